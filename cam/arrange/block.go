@@ -85,7 +85,12 @@ func (b block) length() units.Length {
 // row is how long a row of so many pockets is, with the opening behind it.
 func (b block) row(columns int) units.Length {
 	l, _ := b.cell()
-	long := units.Length(columns)*l + units.Length(columns-1)*b.gapX
+	return b.rowOf(l, columns)
+}
+
+// rowOf is the same of cells so long.
+func (b *block) rowOf(cell units.Length, columns int) units.Length {
+	long := units.Length(columns)*cell + units.Length(columns-1)*b.gapX
 	if b.open > 0 {
 		return max(long, job.Finger)
 	}
@@ -104,35 +109,57 @@ func (b block) box() box {
 	return box{b.x, b.y, b.x + b.length(), b.y + b.width()}
 }
 
-// waste is the area of the last row that no pocket takes, mm2.
-func (b block) waste() float64 {
-	l, w := b.cell()
-	empty := b.columns*b.rows() - b.count
-	return float64(empty) * (l + b.gapX).MM() * (w + b.gapY).MM()
-}
-
 // choices are the blocks that pockets of one kind can make in a room. They are
 // made when they are first asked for.
 type choices struct {
-	cells         []block
+	cells         []cell
 	count         int
 	length, width units.Length // of the room inside its edge
 	whole         map[int][]shape
 	part          []shape
 }
 
-// shape is a block that has no place yet, with its size.
-type shape struct {
+// cell is a way in which one pocket may lie, and its size with notches and openings.
+type cell struct {
 	block
-	l, w  units.Length
-	empty float64 // its waste, mm2
+	l, w units.Length
 }
 
-func shapeOf(b block) shape { return shape{b, b.length(), b.width(), b.waste()} }
+// shape is a block that has no place yet, of so many cells, with its size.
+type shape struct {
+	of             *cell
+	count, columns int
+	l, w           units.Length
+	empty          float64 // area of the last row that no pocket takes, mm2
+}
+
+func (c *cell) shape(columns, count int) shape {
+	s := shape{of: c, count: count, columns: columns, l: c.rowOf(c.l, columns)}
+	rows := s.rows()
+	s.w = units.Length(rows)*c.w + units.Length(rows-1)*c.gapY
+	s.empty = float64(columns*rows-count) * (c.l + c.gapX).MM() * (c.w + c.gapY).MM()
+	return s
+}
+
+func (s shape) rows() int { return (s.count + s.columns - 1) / s.columns }
+
+// at is the block at a place.
+func (s shape) at(x, y units.Length) block {
+	b := s.of.block
+	b.count, b.columns, b.x, b.y = s.count, s.columns, x, y
+	return b
+}
 
 func newChoices(k kind, r room) *choices {
 	l, w := r.inner()
-	return &choices{cells: k.cells(r.wall, r.step), count: k.count, length: l, width: w, whole: map[int][]shape{}}
+	c := &choices{count: k.count, length: l, width: w, whole: map[int][]shape{}}
+	ways := k.cells(r.wall, r.step)
+	c.cells = make([]cell, len(ways))
+	for i, b := range ways {
+		l, w := b.cell()
+		c.cells[i] = cell{b, l, w}
+	}
+	return c
 }
 
 // shapes are the blocks that n pockets make.
@@ -141,20 +168,20 @@ func (c *choices) shapes(n int) []shape {
 		return list
 	}
 	var list []shape
-	for _, b := range c.cells {
-		cl, _ := b.cell()
+	for i := range c.cells {
+		b := &c.cells[i]
 		rows := 0
-		for columns := min(n, int((c.length+b.gapX)/(cl+b.gapX))); columns >= 1; columns-- {
-			b.columns, b.count = columns, n
-			if b.width() > c.width {
+		for columns := min(n, int((c.length+b.gapX)/(b.l+b.gapX))); columns >= 1; columns-- {
+			s := b.shape(columns, n)
+			if s.w > c.width {
 				break
 			}
 			// Fewer columns in as many rows only make the last row shorter.
-			if rows == b.rows() && n%columns != 0 {
+			if rows == s.rows() && n%columns != 0 {
 				continue
 			}
-			rows = b.rows()
-			list = append(list, shapeOf(b))
+			rows = s.rows()
+			list = append(list, s)
 		}
 	}
 	c.whole[n] = list
@@ -166,13 +193,12 @@ func (c *choices) parts() []shape {
 	if c.part != nil {
 		return c.part
 	}
-	for _, b := range c.cells {
-		cl, cw := b.cell()
-		columns, rows := int((c.length+b.gapX)/(cl+b.gapX)), int((c.width+b.gapY)/(cw+b.gapY))
+	for i := range c.cells {
+		b := &c.cells[i]
+		columns, rows := int((c.length+b.gapX)/(b.l+b.gapX)), int((c.width+b.gapY)/(b.w+b.gapY))
 		for x := 1; x <= columns; x++ {
 			for y := 1; y <= rows && x*y < c.count; y++ {
-				b.columns, b.count = x, x*y
-				c.part = append(c.part, shapeOf(b))
+				c.part = append(c.part, b.shape(x, x*y))
 			}
 		}
 	}
@@ -184,7 +210,7 @@ func (c *choices) parts() []shape {
 
 // cells are the ways in which one pocket of the kind may lie.
 func (k kind) cells(wall, step units.Length) []block {
-	var list []block
+	list := make([]block, 0, 2*len(k.needs))
 	for _, n := range k.needs {
 		b := block{of: &k, piece: k.piece, need: n, step: step, count: 1, columns: 1, gapX: wall, gapY: wall}
 		b.reach = cmp.Or(k.habits.NotchReach, usualReach)

@@ -101,14 +101,19 @@ const shuffled = 4
 // that fits, else its largest parts.
 func (f *filling) run(all []*choices, m manner, whole bool) {
 	for _, i := range m.order {
-		for f.left[i] > 0 {
-			b, ok := f.best(all[i], f.left[i], m.upward, whole)
-			if !ok {
-				break
-			}
-			f.add(b)
-			f.left[i] -= b.count
+		f.place(i, all[i], m.upward, whole)
+	}
+}
+
+// place finds places for what is left of a kind.
+func (f *filling) place(i int, c *choices, upward, whole bool) {
+	for f.left[i] > 0 {
+		b, ok := f.best(c, f.left[i], upward, whole)
+		if !ok {
+			return
 		}
+		f.add(b)
+		f.left[i] -= b.count
 	}
 }
 
@@ -127,11 +132,11 @@ func (f *filling) best(c *choices, n int, upward, whole bool) (block, bool) {
 	var best *shape
 	var at corner
 	var least score
-	if !slices.ContainsFunc(c.cells, func(b block) bool { l, w := b.cell(); return !f.hopeless(l, w) }) {
+	if f.hopelessAll(c.cells) {
 		return block{}, false
 	}
 	try := func(b *shape) {
-		if p, s, ok := f.place(b, upward); ok && (best == nil || s.less(least)) {
+		if p, s, ok := f.corner(b, upward); ok && (best == nil || s.less(least)) {
 			best, at, least = b, p, s
 		}
 	}
@@ -153,9 +158,7 @@ func (f *filling) best(c *choices, n int, upward, whole bool) (block, bool) {
 	if best == nil {
 		return block{}, false
 	}
-	b := best.block
-	b.x, b.y = at.x, at.y-best.w
-	return b, true
+	return best.at(at.x, at.y-best.w), true
 }
 
 // corner is a place where a block may begin: its left side and its upper one.
@@ -217,9 +220,9 @@ func (s score) less(t score) bool {
 	return s.used < t.used || s.used == t.used && s.side < t.side
 }
 
-// place finds the corner at which a block reaches least far to the front (or, upward, to
+// corner finds the place at which a block reaches least far to the front (or, upward, to
 // the right), its empty last places counted as room.
-func (f *filling) place(b *shape, upward bool) (where corner, best score, found bool) {
+func (f *filling) corner(b *shape, upward bool) (where corner, best score, found bool) {
 	l, w, waste := b.l, b.w, b.empty
 	if f.hopeless(l, w) {
 		return corner{}, score{}, false
@@ -236,6 +239,7 @@ func (f *filling) place(b *shape, upward bool) (where corner, best score, found 
 		where, best, found = c, s, true
 	}
 	if !found {
+		f.failed = slices.DeleteFunc(f.failed, func(s [2]units.Length) bool { return s[0] >= l && s[1] >= w })
 		f.failed = append(f.failed, [2]units.Length{l, w})
 	}
 	return where, best, found
@@ -248,6 +252,26 @@ func (f *filling) hopeless(l, w units.Length) bool {
 		return true
 	}
 	return slices.ContainsFunc(f.failed, func(s [2]units.Length) bool { return l >= s[0] && w >= s[1] })
+}
+
+// hopelessAll reports whether all ways in which a pocket may lie are.
+func (f *filling) hopelessAll(cells []cell) bool {
+	for i := range cells {
+		if !f.hopeless(cells[i].l, cells[i].w) {
+			return false
+		}
+	}
+	return true
+}
+
+// hopelessKind reports whether a kind's pockets are, each without what it needs beside it.
+func (f *filling) hopelessKind(k *kind) bool {
+	for i := range k.needs {
+		if n := &k.needs[i]; !f.hopeless(n.Length, n.Width) || !f.hopeless(n.Width, n.Length) {
+			return false
+		}
+	}
+	return true
 }
 
 func (f *filling) free(b box) bool {
@@ -338,13 +362,10 @@ func fillNext(ctx context.Context, r room, kinds []kind, s search) *filling {
 	if len(f.blocks) == 0 && near < len(kinds) {
 		return fill(ctx, r, kinds, nil, s)
 	}
-	for _, k := range kinds[near:] {
-		f.left = append(f.left, k.count)
-		one := manner{order: []int{len(f.left) - 1}}
-		if cells := k.cells(r.wall, r.step); slices.ContainsFunc(cells, func(b block) bool { l, w := b.cell(); return !f.hopeless(l, w) }) {
-			all := make([]*choices, len(f.left))
-			all[len(f.left)-1] = newChoices(k, r)
-			f.run(all, one, s.whole)
+	for i := near; i < len(kinds); i++ {
+		f.left = append(f.left, kinds[i].count)
+		if !f.hopelessKind(&kinds[i]) {
+			f.place(i, newChoices(kinds[i], r), false, s.whole)
 		}
 	}
 	return f

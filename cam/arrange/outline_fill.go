@@ -143,7 +143,8 @@ func (o *outlined) bestOf(i int) (block, bool) {
 	var best block
 	var least score
 	found := false
-	for _, cell := range o.all[i].cells {
+	for _, c := range o.all[i].cells {
+		cell := c.block
 		if cell.need.Outline != "" && cell.turned {
 			continue // the turns take that in
 		}
@@ -203,8 +204,7 @@ func (o *outlined) bestBlock(i int) (best block, found bool) {
 		if !ok {
 			return
 		}
-		b := s.block
-		b.x, b.y = x, y
+		b := s.at(x, y)
 		if c := o.scoreOf(b.box(), s.empty); !found || c.less(least) {
 			best, least, found = b, c, true
 		}
