@@ -30,7 +30,7 @@ func (r *Result) countPinned(p *plan.Plan) {
 }
 
 // posesTold are the roster's words for how a piece lies, in the table.
-var posesTold = map[string]string{"as measured": "upright", "on its side": "lying", "on end": "on end"}
+var posesTold = map[string]string{plan.AsMeasured: "upright", "on its side": "lying", "on end": "on end"}
 
 // tellPinned counts what is in a pinned pocket with its like in the same tray.
 func (r *Result) tellPinned(tray string, k plan.Pocket) {

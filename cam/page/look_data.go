@@ -157,6 +157,9 @@ func (c CutSheet) lookPocket(k plan.Pocket, made *making) lookPocket {
 	if piece, ok := c.pieceOf(k); ok {
 		add("piece", fmt.Sprintf("%s, %s high", c.size(piece.Length.MM(), piece.Width.MM()), c.length(piece.Height.MM())))
 		add("count", fmt.Sprintf("%d in this pocket, %d on the roster", k.Packed, piece.Count))
+		if k.Lies.How != "" && k.Lies.How != plan.AsMeasured {
+			add("lies", fmt.Sprintf("%s, %s high so", k.Lies.How, c.length(k.Lies.HighMM)))
+		}
 		l.Play = c.playOf(k, piece)
 	}
 	if k.Through {
@@ -251,27 +254,19 @@ func (c CutSheet) pieceOf(k plan.Pocket) (job.Piece, bool) {
 	return job.Piece{}, false
 }
 
-// playOf is a piece beside its hole, where the hole holds one and is a rectangle or a circle;
+// playOf is a piece as it lies beside its hole, where the hole holds one and is a rectangle or a circle;
 // nil else.
 func (c CutSheet) playOf(k plan.Pocket, piece job.Piece) *lookPlay {
-	l, w := piece.Length.MM(), piece.Width.MM()
-	if piece.Pose == job.Lying {
-		w = piece.Height.MM()
-	}
-	hole := [2]float64{k.Box.Width(), k.Box.Height()}
-	round := k.ShapeName == "round"
-	if k.Holds != 1 || !round && k.ShapeName != "rect" || round != (piece.Shape == job.Round && piece.Pose != job.Lying) {
+	hole, round := k.Lies.InMM, k.ShapeName == "round"
+	if k.Lies.How == "" || k.Holds != 1 || !round && k.ShapeName != "rect" || round != (piece.Shape == job.Round && k.Lies.How == plan.AsMeasured) {
 		return nil
 	}
-	if (hole[0] >= hole[1]) != (l >= w) {
-		l, w = w, l
-	}
-	x, y := (hole[0]-l)/2, (hole[1]-w)/2
+	x, y := k.Lies.PlayMM[0]/2, k.Lies.PlayMM[1]/2
 	words := c.length(x) + " play a side"
 	if round {
 		words = c.length(x) + " play all round"
 	} else if math.Abs(x-y) > 0.005 {
 		words = fmt.Sprintf("play a side: %s along, %s across", c.length(x), c.length(y))
 	}
-	return &lookPlay{hole, [2]float64{l, w}, round, words}
+	return &lookPlay{hole, [2]float64{hole[0] - 2*x, hole[1] - 2*y}, round, words}
 }

@@ -47,7 +47,7 @@ func (m *maker) checkPiece(b *board, h *hole) {
 		return
 	}
 	h.Play, h.rest, h.beside = m.playOf(s, fit, give, foam), s.restOver(h.Packed), math.Max(s.playX, s.playY)
-	h.Lies = Lying{How: s.how, HighMM: s.high, OutMM: -h.rest, PadMM: m.padUnder(b, h)}
+	h.Lies = Lying{How: s.how, HighMM: s.high, InMM: [2]float64{h.form.length, h.form.width}, PlayMM: [2]float64{s.playX, s.playY}, OutMM: -h.rest, PadMM: m.padUnder(b, h)}
 	m.checkPlay(h, s, fit, foam)
 	m.checkFineness(b, h, math.Min(s.playX, s.playY))
 	m.checkProud(b, h, s)

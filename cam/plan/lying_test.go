@@ -27,8 +27,9 @@ func TestHowPiecesLie(t *testing.T) {
 		tray.Layers[0].Thickness = 2 * inch
 		p, _ := Make(input(t, bench(tray, piece("crab", 1, 30, 20, 12)), "bench-router"))
 		got := p.Trays[0].Pockets[0].Lies
-		assert.InDelta(t, c.want.OutMM, got.OutMM, 1e-9)
-		got.OutMM = c.want.OutMM
+		assert.InDeltaSlice(t, []float64{c.want.OutMM, 0.5, 0.5}, []float64{got.OutMM, got.PlayMM[0], got.PlayMM[1]}, 1e-9)
+		got.OutMM, got.PlayMM = c.want.OutMM, [2]float64{}
+		c.want.InMM = [2]float64{c.length, c.width}
 		assert.Equal(t, c.want, got, "%v", c)
 	}
 }

@@ -14,7 +14,11 @@ type footprint struct {
 	how                  string
 }
 
-const onSide = "on its side"
+// How a piece lies, in words; beside them "on end".
+const (
+	AsMeasured = "as measured"
+	onSide     = "on its side"
+)
 
 // footprintOf is how the roster wants the piece to lie. Of a piece that may lie
 // in any pose it is the one it was measured in.
@@ -23,7 +27,7 @@ func footprintOf(p *job.Piece) footprint {
 	if p.Pose == job.Lying {
 		return footprint{length: l, width: h, depth: w, how: onSide}
 	}
-	return footprint{length: l, width: w, depth: h, round: p.Shape == job.Round, how: "as measured"}
+	return footprint{length: l, width: w, depth: h, round: p.Shape == job.Round, how: AsMeasured}
 }
 
 // poses are all ways in which the piece may lie in a pocket of a given shape.

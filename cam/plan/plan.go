@@ -149,10 +149,12 @@ type Pocket struct {
 
 // Lying is how a piece lies in its pocket.
 type Lying struct {
-	How    string  // as measured, on its side (its width upright) or on end (its length); "" for no piece
-	HighMM float64 // how high one is so
-	OutMM  float64 // how far it stands out of the pocket, or a pile of it; below 0 where it ends below the tray's top
-	PadMM  float64 // of foam to lay under it, for it lies in a layer that is much thicker; 0 for none
+	How    string     // as measured, on its side (its width upright) or on end (its length); "" for no piece
+	HighMM float64    // how high one is so
+	InMM   [2]float64 // the pocket's length and width, before any turn
+	PlayMM [2]float64 // what of them is left beside its pieces
+	OutMM  float64    // how far it stands out of the pocket, or a pile of it; below 0 where it ends below the tray's top
+	PadMM  float64    // of foam to lay under it, for it lies in a layer that is much thicker; 0 for none
 }
 
 // Play is how far a pocket may be off until its piece minds, mm; +Inf where it does
