@@ -105,6 +105,7 @@ func Make(ctx context.Context, in Input) Result {
 	m.fillCases()
 	if !m.found.Failed() {
 		m.found = append(m.found, m.gave...)
+		m.tellUnused()
 		m.prove()
 	}
 	result := Result{Kinds: m.kinds, Trays: m.trays, Findings: m.found, Stopped: ctx.Err() != nil}

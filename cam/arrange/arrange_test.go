@@ -154,8 +154,8 @@ func TestLabelsKeepTheirPlace(t *testing.T) {
 	}
 	back := loadWith(t, Write(r.Job, j, "router"))
 	for i, want := range r.Job.Trays {
-		assert.Equal(t, bare(want).Labels, bare(back.Trays[i]).Labels)
-		assert.Equal(t, bare(want).Emblems, bare(back.Trays[i]).Emblems)
+		assert.Equal(t, bare(want, true).Labels, bare(back.Trays[i], true).Labels)
+		assert.Equal(t, bare(want, true).Emblems, bare(back.Trays[i], true).Emblems)
 	}
 }
 

@@ -4,7 +4,6 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
-	"traywright/profiles"
 )
 
 // fillCases chooses trays for every case without a stack. What makes one too
@@ -114,16 +113,16 @@ func (k *choosing) afresh(c *job.Case, wanted []*job.Piece) int {
 type choosing struct {
 	*maker
 	c             *job.Case
-	model         job.Tray      // what a new tray begins as
-	pad, under    profiles.Foam // of the model's first layer and its last
-	base          units.Length  // thickness of the sheet under each new pad
-	reused, cover []*job.Tray   // trays of the job that go in
-	rest          []kind        // what is for new trays
-	trays         []chosen      // the new trays
-	standing      []chosen      // those of them that an earlier arrangement has begun
-	mending       bool          // they keep what they can
-	goesOn        bool          // what has no room may go on to another case
-	bound         int           // no layout of what is in them has fewer
+	model         job.Tray     // what a new tray begins as
+	pad, under    supply       // of the model's first layer and its last
+	base          units.Length // thickness of the sheet under each new pad
+	reused, cover []*job.Tray  // trays of the job that go in
+	rest          []kind       // what is for new trays
+	trays         []chosen     // the new trays
+	standing      []chosen     // those of them that an earlier arrangement has begun
+	mending       bool         // they keep what they can
+	goesOn        bool         // what has no room may go on to another case
+	bound         int          // no layout of what is in them has fewer
 	padsFor       map[units.Length]units.Length
 }
 
@@ -138,9 +137,9 @@ type chosen struct {
 func (m *maker) begin(c *job.Case) *choosing {
 	k := &choosing{maker: m, c: c, model: m.model(c), padsFor: map[units.Length]units.Length{}}
 	if n := len(k.model.Layers); n > 0 {
-		k.pad, k.under = m.stock(k.model.Layers[0].Foam, &k.model), m.stock(k.model.Layers[n-1].Foam, &k.model)
+		k.pad, k.under = m.stock(0, &k.model), m.stock(n-1, &k.model)
 		if n > 1 {
-			k.base = k.model.Layers[n-1].Thickness
+			k.base = k.model.Layers[n-1].Real()
 		}
 	}
 	return k

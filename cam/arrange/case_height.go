@@ -8,7 +8,6 @@ import (
 	"traywright/cam/job"
 	"traywright/cam/plan"
 	"traywright/geometry/units"
-	"traywright/profiles"
 )
 
 // roomForNew is the height that reused trays and the cover leave for new ones.
@@ -24,7 +23,7 @@ func heightOf(trays []*job.Tray) units.Length {
 	var sum units.Length
 	for _, t := range trays {
 		for _, l := range t.Layers {
-			sum += l.Thickness
+			sum += l.Real()
 		}
 	}
 	return sum
@@ -62,7 +61,7 @@ func (k *choosing) leastPad(depth units.Length) units.Length {
 }
 
 // stockFor is the least thickness of a sheet of at least a depth.
-func stockFor(depth units.Length, f profiles.Foam) units.Length {
+func stockFor(depth units.Length, f supply) units.Length {
 	if list := sheets(f, depth, 1, 0, false); len(list) > 0 {
 		return lowest([][]option{list})
 	}

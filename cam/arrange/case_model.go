@@ -13,7 +13,14 @@ import (
 func (m *maker) model(c *job.Case) job.Tray {
 	t := m.Job.Defaults
 	t.Position, t.Holds, t.Pockets, t.Halves, t.Chosen = c.Position, nil, nil, 1, true
-	t.Length, t.Width, t.Corner, t.Ease = c.Inside.Length, c.Inside.Width, c.Inside.Corner, c.Inside.Ease
+	t.Length, t.Width = c.Inside.Length, c.Inside.Width
+	if !t.OwnCorner {
+		t.Corner = c.Inside.Corner
+	}
+	if !t.OwnEase {
+		t.Ease = c.Inside.Ease
+	}
+	t.OwnCorner, t.OwnEase = false, false
 	m.keepLabelsFree(c, t)
 	return t
 }

@@ -149,7 +149,7 @@ func (k *choosing) put(t *chosen, n int) string {
 // nothing on it.
 func (k *choosing) plainTray(what string, o option) string {
 	t := k.model
-	t.ID, t.Layers, t.Label = k.freshID(job.Slug(k.c.Name)+"-"+what), o.layers, k.caseLabel()
+	t.ID, t.Layers, t.Label = k.freshID(job.Slug(k.c.Name)+"-"+what), o.layers, cmp.Or(t.Label, k.caseLabel())
 	if what == filler {
 		t.Label, t.Labels, t.Emblems = "", nil, nil
 	}

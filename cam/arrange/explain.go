@@ -34,7 +34,7 @@ func (m *maker) leastChange(t *job.Tray, left []kind) string {
 	}
 	if len(ways) == 0 {
 		larger := "make the tray larger"
-		if stacked(m.Job, t.ID) {
+		if home(m.Job, t.ID) != nil {
 			larger = "use a larger case"
 		}
 		return larger + ": none of this size takes the largest of them"
@@ -168,7 +168,7 @@ func (m *maker) lighter(t *job.Tray, chosenFor string) string {
 	}
 	var layers []string
 	for _, l := range halved.Layers {
-		layers = append(layers, fmt.Sprintf("{foam: %s, thickness: %s}", l.Foam, l.Thickness.Exact(m.Unit)))
+		layers = append(layers, l.Written(func(l units.Length) string { return l.Exact(m.Unit) }))
 	}
 	return fmt.Sprintf("write it under `trays` in halves: `- {id: %s, size: [%s, %s], layers: [%s], halves: 2, holds: [%s]}`, and arrange again",
 		halved.ID, t.Length.Exact(m.Unit), t.Width.Exact(m.Unit), strings.Join(layers, ", "), strings.Join(halved.Holds, ", "))

@@ -1,6 +1,7 @@
 package arrange
 
 import (
+	"cmp"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -30,13 +31,21 @@ func Fingerprint(j *job.Job, process profiles.Process) string {
 		Defaults job.Tray
 		Trays    []job.Tray
 		Cases    []job.Case
-	}{j.Units, process, slices.Clone(j.Roster), bare(j.Defaults), nil, slices.Clone(j.Cases)}
+		Said     []job.Layer `json:",omitempty"` // of sheets that are chosen: arrangements were made once that had none of it
+	}{Units: j.Units, Process: process, Roster: slices.Clone(j.Roster), Cases: slices.Clone(j.Cases)}
 	for i := range plain.Roster {
 		p := &plain.Roster[i]
 		p.Position, p.Name, p.WeightG = finding.Position{}, "", 0
 	}
+	chooses := slices.ContainsFunc(j.Cases, func(c job.Case) bool { return len(c.Stack) == 0 })
+	plain.Defaults = bare(j.Defaults, chooses)
+	for _, l := range plain.Defaults.Layers {
+		if chooses && (l.Measured > 0 || l.ZZero != "") {
+			plain.Said = append(plain.Said, l)
+		}
+	}
 	for _, t := range j.Trays {
-		plain.Trays = append(plain.Trays, bare(t))
+		plain.Trays = append(plain.Trays, bare(t, chooses))
 	}
 	for i := range plain.Cases {
 		c := &plain.Cases[i]
@@ -49,9 +58,11 @@ func Fingerprint(j *job.Job, process profiles.Process) string {
 	return job.Digest(text)
 }
 
-// bare is a tray without what does not matter to its arrangement.
-func bare(t job.Tray) job.Tray {
+// bare is a tray without what does not matter to its arrangement; how high its sheets really are does where a stack is chosen,
+// and that the defaults count before a case where trays are.
+func bare(t job.Tray, chooses bool) job.Tray {
 	t.Position = finding.Position{}
+	t.OwnCorner, t.OwnEase = t.OwnCorner && chooses, t.OwnEase && chooses
 	if len(t.Labels) == 0 {
 		t.Label = ""
 	}
@@ -59,6 +70,9 @@ func bare(t job.Tray) job.Tray {
 	t.Labels, t.Emblems = slices.Clone(t.Labels), slices.Clone(t.Emblems)
 	for i := range t.Layers {
 		t.Layers[i].Position = finding.Position{}
+		if !chooses {
+			t.Layers[i].Measured = 0
+		}
 	}
 	for i := range t.Pockets {
 		t.Pockets[i].Position = finding.Position{}
@@ -103,6 +117,9 @@ func Apply(j, arrangement *job.Job) *job.Job {
 		i := trayAt(out.Trays, t.ID)
 		switch {
 		case i < 0:
+			if t.Label != "" { // it may change; a filler has none
+				t.Label = cmp.Or(j.Defaults.Label, t.Label)
+			}
 			out.Trays = append(out.Trays, t)
 		case len(out.Trays[i].Holds) > 0:
 			out.Trays[i].Pockets, out.Trays[i].Holds = t.Pockets, nil

@@ -32,7 +32,7 @@ func (m *maker) keepCase(c *job.Case, wanted []*job.Piece) bool {
 			return false
 		}
 	}
-	if !k.placeRest(wanted) {
+	if k.tooHigh(m.Previous.Cases[at].Stack) || !k.placeRest(wanted) {
 		return false
 	}
 	k.finish(m.Previous.Cases[at].Stack, wanted)
@@ -88,6 +88,20 @@ func (k *keeper) take(id string) bool {
 	}
 	k.trays = append(k.trays, chosen{tray: t, f: newFilling(r, nil, kept)})
 	return true
+}
+
+// tooHigh reports whether the sheets of an earlier stack, as they are measured now, fit in the case no more.
+func (k *keeper) tooHigh(stack []string) bool {
+	var trays []*job.Tray
+	for _, id := range stack {
+		if i := trayAt(k.out.Trays, id); i >= 0 {
+			trays = append(trays, &k.out.Trays[i])
+		}
+	}
+	for i := range k.trays {
+		trays = append(trays, &k.trays[i].tray)
+	}
+	return heightOf(trays) > k.c.Inside.Height
 }
 
 // placeRest finds room for what is new in the trays that are kept: beside what is there, then in the place of a few

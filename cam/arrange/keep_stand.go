@@ -1,6 +1,7 @@
 package arrange
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -11,9 +12,11 @@ import (
 // stood is a tray that an earlier arrangement chose for a case, with what is pinned in it, and its room.
 func (m *maker) stood(c *job.Case, old job.Tray) (job.Tray, room) {
 	t := m.model(c)
-	t.ID, t.Label, t.Layers, t.Pockets = old.ID, old.Label, old.Layers, m.pins[old.ID]
-	if strings.HasPrefix(old.ID, fillerID(c)) {
-		t.Labels, t.Emblems = nil, nil
+	filler := strings.HasPrefix(old.ID, fillerID(c))
+	t.Layers = asSaid(t.Layers, old.Layers, len(old.Pockets) == 0 && !filler)
+	t.ID, t.Label, t.Pockets = old.ID, cmp.Or(t.Label, old.Label), m.pins[old.ID]
+	if filler {
+		t.Label, t.Labels, t.Emblems = "", nil, nil
 	}
 	return t, m.roomOf(&t, t.Length, t.Width, slices.Concat(m.taken[caseKey(c)], m.taken[old.ID]))
 }

@@ -43,10 +43,11 @@ func (m *maker) refused(t job.Tray, layers []job.Layer, pockets ...job.Pocket) *
 	return first
 }
 
-// stock is a foam in those of its thicknesses that can be cut as a sheet of a tray; in
+// stock is the foam of a tray's i-th layer in those of its thicknesses that can be cut as a sheet of a tray; in
 // none where none can. Who counts in inches gets sheets that are sold in inches, where they
 // do.
-func (m *maker) stock(id string, model *job.Tray) profiles.Foam {
+func (m *maker) stock(i int, model *job.Tray) supply {
+	id := model.Layers[i].Foam
 	f, _ := m.Catalog.Foam(id)
 	t := *model
 	t.Cut = job.Sheets
@@ -56,13 +57,13 @@ func (m *maker) stock(id string, model *job.Tray) profiles.Foam {
 	if inches := slices.DeleteFunc(slices.Clone(f.Thicknesses), func(l units.Length) bool { return l%plan.Step(units.Inch) != 0 }); m.inches && len(inches) > 0 {
 		f.Thicknesses = inches
 	}
-	return f
+	return supply{f, model.Layers[i], model.Layers}
 }
 
 // checkStock says once of each foam of the model that no sheet of it can be cut, and why
 // the thinnest cannot.
 func (k *choosing) checkStock() {
-	for i, f := range []profiles.Foam{k.pad, k.under} {
+	for i, f := range []supply{k.pad, k.under} {
 		sold, _ := k.Catalog.Foam(f.ID)
 		if len(f.Thicknesses) > 0 || len(sold.Thicknesses) == 0 || i > 0 && f.ID == k.pad.ID {
 			continue

@@ -6,7 +6,6 @@ import (
 
 	"traywright/cam/job"
 	"traywright/geometry/units"
-	"traywright/profiles"
 )
 
 // option is one way to make a part of a stack: its sheets, top to bottom, and
@@ -27,22 +26,18 @@ const (
 
 // sheets are single stock sheets of a foam, each as one option, and, where
 // glued is set, pairs of them. The cost is the grams of an area in mm2.
-func sheets(f profiles.Foam, least units.Length, areaMM2, extra float64, glued bool) []option {
+func sheets(f supply, least units.Length, areaMM2, extra float64, glued bool) []option {
 	grams := func(l units.Length) float64 { return l.MM() * areaMM2 * f.DensityKgM3.Value * 1e-6 }
 	var list []option
 	for i, s := range f.Thicknesses {
-		if s >= least {
-			list = append(list, option{[]job.Layer{{Foam: f.ID, Thickness: s}}, s, extra + grams(s)})
-		}
+		list = append(list, f.ofSheets(extra+grams(s), s))
 		for _, u := range f.Thicknesses[:i+1] {
-			if glued && s+u >= least {
-				list = append(list, option{
-					[]job.Layer{{Foam: f.ID, Thickness: s}, {Foam: f.ID, Thickness: u}}, s + u, extra + gluedCost + grams(s+u),
-				})
+			if glued {
+				list = append(list, f.ofSheets(extra+gluedCost+grams(s+u), s, u))
 			}
 		}
 	}
-	return list
+	return slices.DeleteFunc(list, func(o option) bool { return o.deep() < least })
 }
 
 // reached is the cheapest way to a height.

@@ -111,7 +111,7 @@ func (m *maker) kindsFor(p *job.Piece, n int, t *job.Tray) ([]kind, *finding.Fin
 	}
 	least := flattest(all)
 	usable := plan.UsableDepth(t.Layers, m.router)
-	thin := m.finding(finding.Error, t.Position, "tray-too-thin", m.thicker(m.stock(t.Layers[0].Foam, t), least.Depth, t)+m.lowerPile(p, least, usable),
+	thin := m.finding(finding.Error, t.Position, "tray-too-thin", m.thicker(m.stock(0, t), least.Depth, t)+m.lowerPile(p, least, usable),
 		"tray %s: the %s needs a pocket of %s, %s more than the %s that the tray has above its base",
 		t.ID, named(p, least), m.length(least.Depth), m.length(least.Depth-usable), m.length(usable))
 	return nil, &thin
@@ -155,7 +155,7 @@ func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Findi
 
 // thicker names the thinnest stock sheet that would make a tray deep enough, or
 // two of them; where none does, what else would help.
-func (m *maker) thicker(f profiles.Foam, depth units.Length, t *job.Tray) string {
+func (m *maker) thicker(f supply, depth units.Length, t *job.Tray) string {
 	deepEnough := func(o option) bool {
 		_, ok := plan.DepthFor(depth, append(slices.Clone(o.layers), t.Layers[1:]...), m.router, m.step)
 		return ok
@@ -167,7 +167,7 @@ func (m *maker) thicker(f profiles.Foam, depth units.Length, t *job.Tray) string
 		}
 		o := slices.MinFunc(ways, func(a, b option) int { return cmp.Compare(a.height, b.height) })
 		if len(o.layers) == 1 {
-			return fmt.Sprintf("make its top layer of %s, or hold the piece in a deeper tray", o.height.Exact(m.Unit))
+			return fmt.Sprintf("make its top layer of %s, or hold the piece in a deeper tray", o.layers[0].Thickness.Exact(m.Unit))
 		}
 		glue := "glue its pad of two sheets"
 		if len(t.Layers) > 2 { // its pad has several already

@@ -26,7 +26,7 @@ func Write(arranged, source *job.Job, process profiles.Process) []byte {
 	w.line("")
 	w.line("trays:")
 	for _, t := range arranged.Trays {
-		w.tray(t, stacked(arranged, t.ID))
+		w.tray(t, home(arranged, t.ID))
 	}
 	if len(arranged.Cases) > 0 {
 		w.line("")
@@ -89,10 +89,29 @@ func (w *writer) head(j *job.Job) {
 	}
 }
 
-// stacked reports whether a case has the tray in its stack: its size then comes
-// from the case.
-func stacked(j *job.Job, id string) bool {
-	return slices.ContainsFunc(j.Cases, func(c job.Case) bool { return slices.Contains(c.Stack, id) })
+// home is the inside of the case that has the tray in its stack: its size then comes
+// from the case; nil for none.
+func home(j *job.Job, id string) *job.Inside {
+	if i := slices.IndexFunc(j.Cases, func(c job.Case) bool { return slices.Contains(c.Stack, id) }); i >= 0 {
+		return &j.Cases[i].Inside
+	}
+	return nil
+}
+
+// rim is a tray's outline, as far as it is not that of its case. Nothing is said of 0, unless the case has more.
+func (w *writer) rim(t job.Tray, in *job.Inside) {
+	if in == nil {
+		w.line("    size: %s", w.pair(t.Length, t.Width))
+		in = &job.Inside{}
+	}
+	for _, k := range []struct {
+		key         string
+		own, others units.Length
+	}{{"corner", t.Corner, in.Corner}, {"ease", t.Ease, in.Ease}} {
+		if k.own != 0 || k.others != 0 {
+			w.line("    %s: %s", k.key, w.length(k.own))
+		}
+	}
 }
 
 // held is what of it hangs.
@@ -105,25 +124,17 @@ func (w *writer) held(t job.Tray) {
 	}
 }
 
-func (w *writer) tray(t job.Tray, inCase bool) {
+func (w *writer) tray(t job.Tray, in *job.Inside) {
 	pockets := pocketsIn(t)
 	w.line("  # %s x %s, %s", t.Length.Format(w.unit), t.Width.Format(w.unit), finding.Counted(pockets, "pocket"))
 	w.line("  - id: %s", text(t.ID))
 	if t.Label != "" {
 		w.line("    label: %s", text(t.Label))
 	}
-	if !inCase {
-		w.line("    size: %s", w.pair(t.Length, t.Width))
-	}
-	w.known("corner", t.Corner)
-	w.known("ease", t.Ease)
+	w.rim(t, in)
 	w.line("    layers:")
 	for _, l := range t.Layers {
-		zero := ""
-		if l.ZZero != "" {
-			zero = ", z_zero: " + l.ZZero
-		}
-		w.line("      - {foam: %s, thickness: %s%s}", text(l.Foam), w.length(l.Thickness), zero)
+		w.line("      - %s", l.Written(w.length))
 	}
 	w.known("wall", t.Wall)
 	w.known("edge", t.Edge)

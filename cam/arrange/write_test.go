@@ -76,6 +76,8 @@ trays:
       - {at: [1, 0], outline: "ray 1.svg"}
   # 250 mm x 190 mm, 0 pockets
   - id: plain
+    corner: 0
+    ease: 0
     layers:
       - {foam: pe-30, thickness: 25.4}
 

@@ -31,7 +31,8 @@ func (d *draft) finish(l *log) *Job {
 	f.book = f.newBook()
 	j.Cases = f.finishCases()
 	j.Defaults = d.defaults.Tray
-	j.Defaults.Each = d.defaults.eachAt.Line > 0
+	j.Defaults.Each, j.Defaults.OwnCorner, j.Defaults.OwnEase = d.defaults.eachAt.Line > 0, d.defaults.cornerGiven, d.defaults.easeGiven
+	f.checkChosen(j.Cases)
 	f.checkDowels()
 	j.Defaults.Habits, j.Defaults.Dowel, j.Defaults.Ears = d.defaults.habits(), d.defaults.diameter(), d.defaults.ears()
 	j.Defaults.Layers = slices.Clone(j.Defaults.Layers)

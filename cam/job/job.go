@@ -67,7 +67,7 @@ type Layer struct {
 	Position  finding.Position
 	Foam      string       // profile name
 	Thickness units.Length // as its label says
-	Measured  units.Length `json:"-"`          // of the sheet that it is cut from; 0 where nobody has measured. No arrangement hangs on it
+	Measured  units.Length `json:",omitzero"`  // of the sheet that it is cut from; 0 where nobody has measured
 	ZZero     string       `json:",omitempty"` // where its sheet's Z is 0: top or bed, as a machine's z_zero; "" is the machine's
 }
 
@@ -152,6 +152,8 @@ type Tray struct {
 	Chosen        bool   `json:"-"`         // by the arranger for a case: the job has no such tray
 	Case          string `json:",omitzero"` // the case that it is made for, out of a template for each; "" for any
 	Each          bool   `json:",omitzero"` // of the defaults: what is chosen is for one case alone
+	OwnCorner     bool   `json:",omitzero"` // of the defaults: they say a corner, which counts before a case's
+	OwnEase       bool   `json:",omitzero"` // of the defaults: likewise
 }
 
 // Habits are what a tray gives for each of its pockets. Pockets that the job

@@ -35,7 +35,7 @@ var jobKeys = strict.Group{Name: "job", At: "the file", Rows: []strict.Row{
 	{Key: "profiles", Form: strict.AnyText.Called("folder in the job's folder"), Means: "your own machines, foams, recipes and measured kerfs, as --profiles"},
 	{Key: "page_font", Form: aFile, Means: "a TrueType or OpenType file, as of a label's `font`: it draws what the letters of pictures and paper lack in names, such as Chinese or Japanese"},
 	{Key: "case", Form: strict.Keyed(&insideKeys), Means: "the inside of every case, unless a case says otherwise"},
-	{Key: "tray_defaults", Form: strict.Keyed(&trayKeys), Means: "any key of a tray but `id`, for all trays that do not say otherwise"},
+	{Key: "tray_defaults", Form: strict.Keyed(&trayKeys), Means: "any key of a tray but `id`, for all trays that do not say otherwise. Those that `arrange` chooses for a case without a `stack` take them too, save for a `size` that is not the case's, `halves: 2`, `holds` and `pockets`, which are refused there"},
 	{Key: "trays", Form: strict.ListOf(strict.Keyed(&trayKeys), 0), Means: "the trays; `arrange` makes them from the roster for a case without a `stack`"},
 	{Key: "cases", Form: strict.ListOf(strict.Keyed(&casesKeys), 0), Default: "each tray is made once", Means: "which trays go into which case"},
 	{Key: "stock", Form: strict.Either(strict.Keyed(&stockKeys), aFile), Means: "the sheets that one has or can buy, or a file with the same keys and `units` of its own"},

@@ -36,7 +36,8 @@ type trayDraft struct {
 	idAt, labelAt  finding.Position
 	sizeAt         finding.Position // zero without `size`
 	eachAt         finding.Position // of `each: case`; zero without it
-	again          bool             // another of the same template has been finished
+	halvesAt       finding.Position
+	again          bool // another of the same template has been finished
 	cornerGiven    bool
 	easeGiven      bool
 	holdsPositions []finding.Position
@@ -127,7 +128,7 @@ func (r *reader) tray(v strict.Value, t *trayDraft) {
 		key("edge", func(v strict.Value) { t.Edge = r.notBelow(v) }),
 		key("headroom", func(v strict.Value) { t.Headroom = r.notBelow(v) }),
 		key("fit", func(v strict.Value) { t.Fit = v.Text() }),
-		key("halves", func(v strict.Value) { t.Halves = r.halves(v) }),
+		key("halves", func(v strict.Value) { t.Halves, t.halvesAt = r.halves(v), v.At() }),
 		key("cut", func(v strict.Value) { t.Cut = CutMode(v.Word("sheets", "block")) }),
 		key("bridges", func(v strict.Value) { t.NoBridges = v.Word("auto", "none") == 1 }),
 		key("tight_corners", func(v strict.Value) { t.LeaveTight = v.Word("refused", "left") == 1 }),

@@ -66,7 +66,7 @@ func oneForEach(t *job.Tray) string {
 	}
 	var layers []string
 	for _, l := range t.Layers {
-		layers = append(layers, fmt.Sprintf("{foam: %s, thickness: %s}", l.Foam, l.Thickness.Exact(units.Millimetre)))
+		layers = append(layers, l.Written(func(l units.Length) string { return l.Exact(units.Millimetre) }))
 	}
 	return fmt.Sprintf("write it under `trays`, `- {id: %s, each: case, label: %q, layers: [%s]}`, and arrange again with --force", t.ID, labelTemplate(t), strings.Join(layers, ", "))
 }
