@@ -2,7 +2,6 @@ package cam
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"traywright/cam/finding"
@@ -85,7 +84,7 @@ func straightDown(where string, straight map[string]float64, sheet plan.Sheet, u
 			}
 		}
 		// A tenth of a mm is more than the way down is sure to need, and than its length is rounded by.
-		room := math.Ceil((wide*(1+2*plan.LeastTurn)+0.01)*10) / 10
+		room := units.AtLeast(wide*(1+2*plan.LeastTurn)+0.01, 0.1, u)
 		at := where + ", " + p.at[p.in[0]][0]
 		if p.in[0].Line > 0 {
 			at = p.in[0].String() + ": " + at

@@ -142,7 +142,7 @@ func (c CutSheet) leans() string {
 	for _, s := range c.Sheets {
 		most = max(most, s.Sheet.ThicknessMM())
 	}
-	return fmt.Sprintf(", here %s at 2 degrees", c.length(math.Round(most*math.Tan(2*math.Pi/180)*10)/10))
+	return fmt.Sprintf(", here %s at 2 degrees", tenth(most*math.Tan(2*math.Pi/180), c.Unit))
 }
 
 // passText is how a foam is cut in passes, and whence the number comes.

@@ -154,7 +154,7 @@ func (c CutSheet) slits(cuts []numbered) string {
 	for _, n := range cuts {
 		for _, d := range n.lines {
 			if v := d.Slit.Vertices(); len(v) == 2 {
-				ways = append(ways, fmt.Sprintf("%d from %s, %s", n.number, entered(cuts, v[0].Point), c.length(math.Round(v[0].DistanceTo(v[1].Point)*10)/10)))
+				ways = append(ways, fmt.Sprintf("%d from %s, %s", n.number, entered(cuts, v[0].Point), tenth(v[0].DistanceTo(v[1].Point), c.Unit)))
 			}
 		}
 	}

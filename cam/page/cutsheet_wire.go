@@ -74,12 +74,10 @@ func (c CutSheet) glued(s Sheet) (list []string) {
 		if k := pocketOf(s, d.Name); k != nil {
 			name = c.letters.called(k)
 		}
-		list = append(list, fmt.Sprintf("into %s from X %s, Y %s, %s long", name, c.length(toTenth(from.X)), c.length(toTenth(from.Y)), c.length(toTenth(from.DistanceTo(to)-2*half))))
+		list = append(list, fmt.Sprintf("into %s from X %s, Y %s, %s long", name, tenth(from.X, c.Unit), tenth(from.Y, c.Unit), tenth(from.DistanceTo(to)-2*half, c.Unit)))
 	}
 	return list
 }
-
-func toTenth(mm float64) float64 { return math.Round(mm*10) / 10 }
 
 // wireOrder is what comes loose, in order, and when.
 func (c CutSheet) wireOrder(s Sheet) [][2]string {

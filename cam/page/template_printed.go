@@ -153,7 +153,7 @@ func (t *trueSize) corners(tile geometry.Box, v sheetView) {
 
 // diagonal is that of a box, in words.
 func (t templateOptions) diagonal(b geometry.Box) string {
-	return Length(math.Round(math.Hypot(b.Width(), b.Height())*10)/10, t.Unit)
+	return tenth(math.Hypot(b.Width(), b.Height()), t.Unit)
 }
 
 // checks says what to measure of a template that is cut along.

@@ -23,6 +23,14 @@ func Length(mm float64, u units.Unit) string {
 	return l.Format(u)
 }
 
+// tenth is a length that a hand reads off a rule: to a tenth of a millimetre; inches as Length has them.
+func tenth(mm float64, u units.Unit) string {
+	if u != units.Inch {
+		mm = math.Round(mm*10) / 10
+	}
+	return Length(mm, u)
+}
+
 // least is a length that nothing may fall short of.
 func least(mm float64, u units.Unit) string { return Length(units.AtLeast(mm, 0.01, u), u) }
 

@@ -28,3 +28,12 @@ func TestLeastAndMost(t *testing.T) {
 		assert.Equal(t, c.want, [3]string{Length(c.mm, c.unit), least(c.mm, c.unit), CutSheet{Unit: c.unit}.most(c.mm)}, "%v %v", c.mm, c.unit)
 	}
 }
+
+// What a hand reads off a rule is printed to a tenth of a mm; in inches it is rounded once, and so as everywhere: 254.56 mm are
+// 10.022 in, and 254.6 would be 10.024.
+func TestTenths(t *testing.T) {
+	assert.Equal(t, "254.6 mm", tenth(254.56, units.Millimetre))
+	assert.Equal(t, Length(254.56, units.Inch), tenth(254.56, units.Inch))
+	assert.Equal(t, "10.022 in", tenth(254.56, units.Inch))
+	assert.Equal(t, "10 3/4 in", tenth(273.05, units.Inch))
+}

@@ -253,9 +253,9 @@ func (l *layer) nearer() string {
 	return hint
 }
 
-// need is the least sheet that holds a layer where the clamps stand: the lowest place beside them, to a tenth of a mm.
+// need is the least sheet that holds a layer where the clamps stand: the lowest place beside them, as a person writes it.
 func (l *layer) need(r room, size [2]float64) [2]float64 {
-	best, least := [2]float64{r.around(size[0]), r.around(size[1])}, math.Inf(1)
+	best, least := [2]float64{l.up(r.around(size[0])), l.up(r.around(size[1]))}, math.Inf(1)
 	xs, ys := []float64{r.margin}, []float64{r.margin}
 	const large = farMM * perMM
 	for _, t := range slices.Concat(l.clamped(kind{}, r), l.clamped(kind{size: [2]int64{large, large}}, r)) { // where X0 Y0 may lie on it
@@ -263,7 +263,7 @@ func (l *layer) need(r room, size [2]float64) [2]float64 {
 	}
 	for _, x := range xs {
 		for _, y := range ys {
-			sheet := [2]float64{r.around(size[0]) + max(0, round(x-r.margin)), r.around(size[1]) + max(0, round(y-r.margin))}
+			sheet := [2]float64{l.up(r.around(size[0]) + max(0, x-r.margin)), l.up(r.around(size[1]) + max(0, y-r.margin))}
 			k := kind{size: [2]int64{whole(sheet[0]), whole(sheet[1])}}
 			if area := sheet[0] * sheet[1]; area < least && l.holds(k, size, r) {
 				best, least = sheet, area

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"traywright/cam/plan"
+	"traywright/geometry/units"
 )
 
 // What a hint asks for where the stock does not do: rows that do, followed to the letter.
@@ -60,13 +61,18 @@ func (l *layer) unlimited(key groupKey, r room, kinds []kind, items []item) stri
 }
 
 func (l *layer) row(key groupKey, x, y float64) string {
-	return fmt.Sprintf("foam: %s, thickness: %s, size: [%.1f mm, %.1f mm]", key.foam, key.sold.Exact(l.Plan.Job.Units), x, y)
+	written := func(mm float64) string {
+		if u := l.Plan.Job.Units; u == units.Inch {
+			return l.length(l.up(mm))
+		}
+		return fmt.Sprintf("%.1f mm", l.up(mm))
+	}
+	return fmt.Sprintf("foam: %s, thickness: %s, size: [%s, %s]", key.foam, key.sold.Exact(l.Plan.Job.Units), written(x), written(y))
 }
 
-// around is the least that a sheet has to have along a side, to a tenth of a mm, in the layout's own
-// steps as holds has it.
+// around is the least that a sheet has to have along a side, in the layout's own steps as holds has it.
 func (r room) around(side float64) float64 {
-	return round(float64(roundUp(side)+2*roundUp(r.margin)) / perMM)
+	return float64(roundUp(side)+2*roundUp(r.margin)) / perMM
 }
 
 // noRoom reports the layers that fit on no sheet, or that the clamps shut out.
@@ -81,7 +87,7 @@ func (l *layer) noRoom(key groupKey, r room, kinds []kind, items []item) {
 		if free, size := l.without(-1), it.size; !onSome(kinds, func(k kind) bool { return free.holds(k, size, r) }) {
 			tooLarge = true
 			l.fail("stock-too-small", it.Tray, fmt.Sprintf("lies on no sheet of %s: it needs %s with the %s all around that it is cut in and held by, in one piece that the machine reaches", foam,
-				l.size(r.around(size[0]), r.around(size[1])), l.length(round(r.margin))), l.larger(key, l.asked(r, it), size))
+				l.size(r.around(size[0]), r.around(size[1])), l.length(l.up(r.margin))), l.larger(key, l.asked(r, it), size))
 		}
 	}
 	if !l.Plan.Machine.Process.Traits().Upright {

@@ -363,10 +363,11 @@ func (l *layer) length(mm float64) string {
 	return length.Format(l.Plan.Job.Units)
 }
 
-func (l *layer) size(x, y float64) string { return l.length(round(x)) + " × " + l.length(round(y)) }
+func (l *layer) size(x, y float64) string { return l.length(l.up(x)) + " × " + l.length(l.up(y)) }
 
-// round is a length that a person reads: to a tenth of a mm.
-func round(mm float64) float64 { return math.Ceil(mm*10-1e-6) / 10 }
+// up is a length that a person reads or writes, no shorter than it is: a tenth of a mm, or a thousandth of an inch where it is
+// no fraction of one.
+func (l *layer) up(mm float64) float64 { return units.AtLeast(mm, 0.1, l.Plan.Job.Units) }
 
 // roundUp is a length in the unit of the layout, no shorter than it is.
 func roundUp(mm float64) int64 { return int64(math.Ceil(mm*perMM - 1e-6)) }
