@@ -38,9 +38,6 @@ func (s *Setup) point(l *layer, r room, sheet *plan.Sheet) error {
 	if !m.Engraves() || m.Process.Traits().Wire {
 		return nil
 	}
-	if m.Process.Traits().Beam && len(m.Clamps) > 0 {
-		return nil // a head that is not lifted might cross a clamp on its way from there
-	}
 	by, ready := sheet.Marking, *sheet
 	ready.Cuts = slices.Clone(sheet.Cuts)
 	if err := ready.Complete(l.Means, toleranceMM); err != nil {
@@ -56,7 +53,7 @@ func (s *Setup) point(l *layer, r room, sheet *plan.Sheet) error {
 	}
 	groove := how.KerfMM.Value
 	head, long := math.Max(arrowHeadMM, 1.1*groove), math.Max(arrowMM, 3*groove)
-	clamped := append(s.clamped(m, by.Tool, groove), l.beyond(s, groove)...)
+	clamped := slices.Concat(s.clamped(m, by.Tool, groove), l.pastArrow(s), l.beyond(s, groove))
 	at, ok := s.spare(r, groove, 2*head, long, clamped)
 	if !ok {
 		at, ok = s.offOffcuts(r, groove, 2*head, long, clamped)

@@ -117,6 +117,18 @@ func (l *layer) past(boxes []geometry.Box, r room) []geometry.Box {
 	return []geometry.Box{aside, {Min: geometry.Point{X: -farMM, Y: back}, Max: geometry.Point{X: farMM, Y: 2 * farMM}}}
 }
 
+// pastArrow is where no arrow lies on a setup under a head that is not lifted. What the clamps leave it is a rectangle that all parts
+// lie in, so that no straight way from an arrow in it comes near one.
+func (l *layer) pastArrow(s *Setup) (taken []geometry.Box) {
+	if m := l.Plan.Machine; m.Process.Traits().Upright && len(m.Clamps) > 0 {
+		for _, k := range m.Clamps {
+			taken = append(taken, clampBox(k, s.ZeroMM).Grow(l.beside(s.room)))
+		}
+		return l.past(taken, s.room)
+	}
+	return nil
+}
+
 // headFrom is where a head that is not lifted comes from and goes to, from a panel's corner.
 func (l *layer) headFrom(r room) geometry.Box {
 	from := geometry.EmptyBox().Union(geometry.Box{})
