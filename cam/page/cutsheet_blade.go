@@ -38,18 +38,25 @@ func (c CutSheet) pastCorners(s Sheet) string {
 
 // comesFree is what the blade leaves loose, and when.
 func (c CutSheet) comesFree(s Sheet) string {
-	var list []string
+	var pieces, parts []string
 	for _, f := range s.Run.Freed {
+		when := fmt.Sprintf(" after %s (line %d)", finding.Duration(f.AtS), f.Line)
 		if c.Plan.Machine.DrawingsOnly() { // its own software decides when
-			list = append(list, c.whole(f.Name))
-			continue
+			when = ""
 		}
-		list = append(list, fmt.Sprintf("%s after %s (line %d)", c.whole(f.Name), finding.Duration(f.AtS), f.Line))
+		if f.Part > 0 {
+			parts = append(parts, c.part(s, f.Part)+when)
+		} else {
+			pieces = append(pieces, f.Name+when)
+		}
 	}
-	if len(list) == 0 {
+	if len(pieces) > 0 {
+		parts = append([]string{Listed(slices.Compact(pieces))}, parts...)
+	}
+	if len(parts) == 0 {
 		return ""
 	}
-	return "What comes free lies where it was: " + Listed(slices.Compact(list)) + "."
+	return "What comes free lies where it was: " + strings.Join(parts, ", ") + "."
 }
 
 // amiss is what to do when something goes wrong under a blade: a machine that is stopped does not stop the
@@ -155,7 +162,7 @@ func (c CutSheet) bladeDone(s Sheet) (steps []string) {
 			steps = append(steps, "Write what is to stand on it with a pen, along the drawing's MARK lines: a blade so wide scores no letters.")
 		}
 	}
-	steps = append(steps, cornered(s)...)
+	steps = append(steps, nameParts(s)...)
 	return append(append(steps, c.leftToHand(s)...), "Take all that is free out before the next sheet.")
 }
 

@@ -9,7 +9,6 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
-	"traywright/cam/stock"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -294,7 +293,7 @@ func (c CutSheet) loosened(s Sheet) []string {
 	if !c.Plan.Machine.Process.Traits().Beam {
 		return nil
 	}
-	steps := append([]string{"When it has stopped, leave the extraction on, and the lid shut where it has one, until the smoke has cleared."}, cornered(s)...)
+	steps := append([]string{"When it has stopped, leave the extraction on, and the lid shut where it has one, until the smoke has cleared."}, nameParts(s)...)
 	const out = "Take all loose pieces out before the next sheet."
 	var held []string
 	bridges, widest := 0, 0.0
@@ -312,15 +311,6 @@ func (c CutSheet) loosened(s Sheet) []string {
 		snap += " The bridges inside letters and emblems stay: they hold islands."
 	}
 	return append(steps, snap, out)
-}
-
-// cornered is to mark where a part's own front left is, which nobody sees any more when it is out of its sheet.
-func cornered(s Sheet) []string {
-	glued := func(p stock.Part) bool { return len(p.Tray.Layers) > 1 }
-	if s.Laid == nil || s.K != s.Of || !slices.ContainsFunc(s.Laid.Parts, glued) {
-		return nil
-	}
-	return []string{"Mark each part's own front left corner, turned back as Parts says, with a pencil on its side before you lift it out: it is glued by that."}
 }
 
 // Listed is names in a sentence; many are cut short.

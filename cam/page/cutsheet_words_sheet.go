@@ -237,7 +237,7 @@ func (c CutSheet) released(s Sheet) (steps []string) {
 	if hold.SkinMM > 0 {
 		steps = append(steps, "Take the sheet off, clamps and tape too, and lay it on a mat that may be cut into.")
 	}
-	steps = append(steps, cornered(s)...)
+	steps = append(steps, nameParts(s)...)
 	if n := s.Sheet.Plugs(); n > 0 {
 		steps = append(steps, c.lift(s, n))
 	}

@@ -174,8 +174,6 @@ func (c CutSheet) sheetOf(s Sheet) string {
 	switch {
 	case !m.Engraves() || m.Process.Traits().Wire:
 		why = "the machine marks nothing"
-	case len(m.Clamps) > 0 && m.Process.Traits().Beam:
-		why = "on its way from an arrow a head that is not lifted might meet a clamp"
 	case len(m.Clamps) > 0:
 		why += " that keeps off the clamps"
 	}
@@ -254,4 +252,31 @@ func (c CutSheet) keepOffcuts(s Sheet) []string {
 		return []string{"Cut out of what is left what goes back into the rack, and write its name on each: " + strings.Join(stay, "; ") + ", all from the sheet's front left corner."}
 	}
 	return nil
+}
+
+// part is what a person calls one of the parts that a sheet's outlines bound, 1 first.
+func (c CutSheet) part(s Sheet, number int) string {
+	if s.Laid == nil || number > len(s.Laid.Parts) {
+		return c.whole("the tray")
+	}
+	return fmt.Sprintf("part %d, %s", number, s.Laid.Parts[number-1].Label())
+}
+
+// nameParts is to write on the parts of a setup what they are, and where their own front left is, which nobody sees any more when they
+// are out of their sheet.
+func nameParts(s Sheet) (steps []string) {
+	if s.Laid == nil || s.K != s.Of {
+		return nil
+	}
+	var list []string
+	glued := false
+	for i, p := range s.Laid.Parts {
+		list = append(list, fmt.Sprintf("%d: %s", i+1, p.Label()))
+		glued = glued || len(p.Tray.Layers) > 1
+	}
+	steps = append(steps, "Before you lift anything out, write what each part is on a bit of paper, and tape or pin that to it, numbers as on the picture: "+strings.Join(list, "; ")+".")
+	if glued {
+		steps = append(steps, "Mark each part's own front left corner, turned back as Parts says, with a pencil on its side before you lift it out: it is glued by that.")
+	}
+	return steps
 }

@@ -87,7 +87,8 @@ var dowelSentences = []string{
 	`Keep glue 3 mm from every pocket, dowel hole and from the rim`,
 	`let it stand 27 mm out of the collet, not less, for the nut passes over clamps: at its deepest it stays 13.5 mm above the foam`,
 	`Run sheets/sheet-1-pe-30-12.7mm.ngc: 1 mark, 5 pockets, 8 registration holes, the outline last.`, // two for each of four parts
-	"- [ ] 10: Mark each part's own front left corner, turned back as Parts says, with a pencil on its side before you lift it out: it is glued by that.\n- [ ] 11: 5 plugs stand in their pockets on a skin of 1.3 mm, 11.4 mm down",
+	"- [ ] 10: Before you lift anything out, write what each part is on a bit of paper, and tape or pin that to it, numbers as on the picture: 1: long layer 1; 2: long layer 2; 3: square layer 1 copy 1; 4: square layer 1 copy 2.\n",
+	"- [ ] 11: Mark each part's own front left corner, turned back as Parts says, with a pencil on its side before you lift it out: it is glued by that.\n- [ ] 12: 5 plugs stand in their pockets on a skin of 1.3 mm, 11.4 mm down",
 	"- 11: pocket 1 of square layer 1 copy 2, plug, 11.4 mm\n",
 	`None takes the foam's front left corner: the tip goes there to find its zero.`,
 }
@@ -102,7 +103,7 @@ var bladeSentences = []string{
 	`Use no clamp that stands on the foam, for none is so flat: the holder comes down to 1.35 mm above the foam beside them. A clamp all the same: write its place and height`,
 	`- [ ] 3: Turn the blade by hand until it points to the right, its tip trailing to the left, as if it had just cut along X`,
 	`The program's first move goes straight to Z 11.35 mm, down where it stands higher.`, // 6.35 and 5 of clearance, from the board
-	`pocket 1 after 37 s (line 83), pocket 3 after 1 min 17 s (line 156)`, `(line 360), and 2 more.`,
+	`pocket 1 after 37 s (line 83), pocket 3 after 1 min 17 s (line 156)`, `(line 360), and 1 more, the tray after 5 min 41 s (line 440).`,
 	`set Z0 anew, and begin again on a new piece of foam.`,
 	`- [ ] 6: Hands away: the blade cuts wherever the machine takes it.`,
 	"section at Y 24.88 mm, seen from the front", // through two pockets of the first row, 12 + 25.75 / 2 mm

@@ -123,9 +123,9 @@ func (d *run) judgeSkin(cuts []hole) {
 }
 
 // free notes what comes loose where nothing throws it.
-func (d *run) free(name string, motion int) {
+func (d *run) free(name string, part, motion int) {
 	m := d.result.Motions[motion]
-	d.result.Freed = append(d.result.Freed, Freed{name, m.Line, m.EndS})
+	d.result.Freed = append(d.result.Freed, Freed{name, part, m.Line, m.EndS})
 }
 
 // judgePlug: what does not throw it comes back to a plug that has dropped already.
@@ -135,7 +135,7 @@ func (d *run) judgePlug(x *index, c geometry.Contour, h hole, depth float64) {
 		d.hanging.hangs(x.widest+d.tolerance, c, h.Bridged, "the plug of "+h.Name)
 		return
 	}
-	d.free(h.Name, motion)
+	d.free(h.Name, 0, motion)
 	if s := x.laterCut(motion, c.Bounds(), func(p geometry.Point) bool {
 		return inside(h, p) && h.away(p, probeStepMM) && !x.cutBefore(p, motion)
 	}); s != nil {
@@ -145,7 +145,7 @@ func (d *run) judgePlug(x *index, c geometry.Contour, h hole, depth float64) {
 
 // judgeTray: the tray itself. It reports whether that comes loose under a tool, or is worked on.
 func (d *run) judgeTray(x *index, depth float64) (told bool) {
-	for _, c := range d.want.Outline.Contours() {
+	for i, c := range d.want.Outline.Contours() {
 		motion, free := d.freedBy(x, c, depth)
 		if !free {
 			d.hanging.hangs(x.widest+d.tolerance, c, d.want.OutlineBridged, "the tray")
@@ -157,7 +157,7 @@ func (d *run) judgeTray(x *index, depth float64) (told bool) {
 			told = true
 			continue
 		}
-		d.free("the tray", motion)
+		d.free("the tray", i+1, motion)
 		if s := d.laterInTray(x, c, motion); s != nil {
 			told = true
 			d.wrong(d.lineOf(s.motion), "loose-tray", "cuts in the tray at %v after its outline came free at line %d", s.at(0.5), d.lineOf(motion)).hint("cut the outline last")

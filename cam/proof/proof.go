@@ -87,6 +87,7 @@ type WantedCut struct {
 // Freed is what the program cuts free, with which line, and when, s from its start.
 type Freed struct {
 	Name string
+	Part int // which of the outline's contours, 1 first; 0 where it is none of them
 	Line int
 	AtS  float64
 }

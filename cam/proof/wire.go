@@ -235,6 +235,7 @@ func (f *Field) flood(in []bool, cell int) (count int) {
 // Fall is what comes loose: at which line, and when.
 type Fall struct {
 	Name    string // of the cut; "" of the tray
+	Part    int    // which of its contours, 1 first
 	Line    int
 	Seconds float64
 }
@@ -243,9 +244,9 @@ type Fall struct {
 func (d *run) tellFalls(x *index, cuts []hole) {
 	depth := d.throughMM() - toleranceMM
 	note := func(name string, r geometry.Region) {
-		for _, c := range r.Contours() {
+		for i, c := range r.Contours() {
 			if motion, free := d.freedBy(x, c, depth); free && c.Area() > 0 {
-				d.result.Falls = append(d.result.Falls, Fall{name, d.lineOf(motion), d.took[motion].to})
+				d.result.Falls = append(d.result.Falls, Fall{name, i + 1, d.lineOf(motion), d.took[motion].to})
 			}
 		}
 	}
