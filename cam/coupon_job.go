@@ -10,6 +10,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/kerf"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/geometry/units"
@@ -104,7 +105,7 @@ func neededCoupons(p *plan.Plan, spec kerf.CouponSpec) (specs []kerf.CouponSpec,
 	for _, n := range needs(p) {
 		if n.known {
 			found = append(found, finding.Finding{Severity: finding.Note, Rule: "kerf-known", Where: n.String(),
-				Message: fmt.Sprintf("left out: its kerf, %s give or take %s%s, is known for %s", fineIn(n.recipe.KerfMM.Value, spec.Units), fineIn(n.recipe.KerfIntervalMM.Value, spec.Units), n.recipe.ByCoupons(), fineIn(n.low, spec.Units))})
+				Message: fmt.Sprintf("left out: its kerf, %s give or take %s%s, is known for %s", fineIn(n.recipe.KerfMM.Value, spec.Units), fineIn(n.recipe.KerfIntervalMM.Value, spec.Units), n.recipe.ByCoupons(), page.Length(n.low, spec.Units))})
 			continue
 		}
 		open = append(open, n)
@@ -131,8 +132,11 @@ func neededCoupons(p *plan.Plan, spec kerf.CouponSpec) (specs []kerf.CouponSpec,
 	return specs, found
 }
 
-// fineIn is a length to a thousandth.
+// fineIn is a length to a thousandth; never nothing for what is more.
 func fineIn(mm float64, u units.Unit) string {
+	if mm > 0 && mm < u.MM()/2000 {
+		return fmt.Sprintf("less than 0.001 %s", u)
+	}
 	return fmt.Sprintf("%g %s", math.Round(mm/u.MM()*1000)/1000, u)
 }
 
@@ -141,11 +145,11 @@ func (n couponNeed) tell(at units.Length, u units.Unit, stops bool) finding.List
 	one := finding.Finding{Where: n.String()}
 	switch thickest := slices.Max(n.sheets); {
 	case at == 0:
-		one.Rule, one.Message = "tool-too-short", fmt.Sprintf("no foam of it is sold that it reaches through, and %s deep are cut with it", fineIn(n.low, u))
+		one.Rule, one.Message = "tool-too-short", fmt.Sprintf("no foam of it is sold that it reaches through, and %s deep are cut with it", page.Length(n.low, u))
 		one.Hint = "give the job a longer tool: a coupon of thinner foam is cut with --foam and --thickness instead of --job"
 	case at.MM() < n.low && !profiles.Alike(at.MM(), n.low):
 		one.Severity, one.Rule = finding.Warning, "coupon-thinner"
-		one.Message, one.Hint = fmt.Sprintf("cuts %s deep, and no coupon of it can be deeper than %s: its kerf there stays unknown", fineIn(n.low, u), at.Exact(u)), "use a longer tool for what is so deep"
+		one.Message, one.Hint = fmt.Sprintf("cuts %s deep, and no coupon of it can be deeper than %s: its kerf there stays unknown", page.Length(n.low, u), at.Exact(u)), "use a longer tool for what is so deep"
 	case stops && thickest.MM() <= n.high && thickest.MM() > n.clean() && at < thickest:
 		one.Severity, one.Rule = finding.Note, "tool-short"
 		one.Message = fmt.Sprintf("its edges are too short for foam of %s: its kerf is measured in %s, and counts for cuts up to so deep", thickest.Exact(u), at.Exact(u))

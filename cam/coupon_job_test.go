@@ -80,3 +80,14 @@ func TestToolsTooShortForACoupon(t *testing.T) {
 	n.high = 60
 	assert.Empty(t, n.tell(measuredAt([]couponNeed{n}, true)[0], units.Millimetre, true))
 }
+
+// An interval is never told as nothing: half a thousandth and less is said to be less than one.
+func TestAnIntervalIsNeverNothing(t *testing.T) {
+	for _, c := range []struct {
+		mm   float64
+		u    units.Unit
+		want string
+	}{{0, units.Inch, "0 in"}, {0.0001, units.Inch, "less than 0.001 in"}, {0.0126, units.Inch, "less than 0.001 in"}, {0.0128, units.Inch, "0.001 in"}, {0.0004, units.Millimetre, "less than 0.001 mm"}, {0.018, units.Millimetre, "0.018 mm"}} {
+		assert.Equal(t, c.want, fineIn(c.mm, c.u))
+	}
+}
