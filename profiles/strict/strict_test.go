@@ -59,6 +59,17 @@ func TestNumbersAreDecimal(t *testing.T) {
 	}
 }
 
+// A decimal comma is told as what it is, in braces too, where it makes two keys of a number; another key without a value is none.
+func TestDecimalCommas(t *testing.T) {
+	for text, want := range map[string]string{
+		"name: x\nnumbers: ['9,50']": `numbers[1]: "9,50" is no number` + "\nhint: write it with a point: 9.50", "{name: 9,50, numbers: [1]}": "`name: 9,50` is no number\nhint: write it with a point: `name: 9.50`",
+		"name: x\nnumbers: ['1,234,5']": "hint: write a number such as 12.5", "{name: x,50, numbers: [1]}": `has no key "50"`, "{name: 9,50: 3, numbers: [1]}": `has no key "50"`, "{name: 9,nubmers, numbers: [1]}": `has no key "nubmers"`,
+	} {
+		_, _, _, err := readAll(text)
+		assert.ErrorContains(t, err, want, text)
+	}
+}
+
 func TestNames(t *testing.T) {
 	for _, bad := range []string{"A", "a--b", "-a", "a-", "../a", "a b", "a_b", "ä", strings.Repeat("a", 41)} {
 		d := Read("f.yaml", []byte("'"+bad+"'"))

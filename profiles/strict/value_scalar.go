@@ -106,6 +106,9 @@ func Decimal(text string) (float64, error) {
 	return n, nil
 }
 
+// decimalComma is a number as many languages write it.
+var decimalComma = regexp.MustCompile(`^([+-]?\d+),(\d+)$`)
+
 // Number takes the value as a decimal number from least to most.
 func (v Value) Number(least, most float64) float64 {
 	text, ok := v.Scalar()
@@ -115,7 +118,11 @@ func (v Value) Number(least, most float64) float64 {
 	n, err := Decimal(text)
 	switch {
 	case err != nil:
-		v.cannotRead("bad-number", v.Called()+": "+err.Error(), "write a number such as 12.5")
+		hint := "write a number such as 12.5"
+		if pointed := decimalComma.ReplaceAllString(text, "$1.$2"); pointed != text {
+			hint = "write it with a point: " + pointed
+		}
+		v.cannotRead("bad-number", v.Called()+": "+err.Error(), hint)
 		return 0
 	case n < least || n > most:
 		v.cannotRead("bad-number", fmt.Sprintf("%s: %s is not from %v to %v", v.Called(), text, least, most), fmt.Sprintf("write a number from %v to %v", least, most))
