@@ -288,3 +288,27 @@ func TestPadsAreDeepByLabelAndInTruth(t *testing.T) {
 		assert.Equal(t, c.takes, slices.ContainsFunc(list, func(o option) bool { return o.layers[0].Thickness == inch }), "%+v", c)
 	}
 }
+
+// An earlier arrangement of other foams, or of another base, is not kept in them: its places are.
+func TestOtherFoamsAreTaken(t *testing.T) {
+	made, _, _ := wish{}.chosenAndByHand(t)
+	for _, c := range [][2]string{{"pe-30", "xpe-33"}, {"pe-45", "eva-90"}, {"thickness: 6.35 mm", "thickness: 10 mm"}, {"", ""}} {
+		text, earlier := strings.ReplaceAll(wish{}.text(nil), c[0], c[1]), *made
+		if c[0] == "" { // it had no base
+			earlier.Trays = slices.Clone(made.Trays)
+			t := &earlier.Trays[trayAt(made.Trays, "one-tray-1")]
+			text, t.Layers = wish{}.text(nil), t.Layers[:1]
+		}
+		j, found := wish{}.load(t, text)
+		require.False(t, found.Failed(), "%v", found)
+		r := run(t, j, func(in *Input) { in.Previous = &earlier })
+		require.NotNil(t, r.Job, "%v", r.Findings)
+		got := r.Job.Trays[trayAt(r.Job.Trays, "one-tray-1")].Layers
+		assert.Equal(t, j.Defaults.Layers[0].Foam, got[0].Foam)
+		require.Len(t, got, 2, c)
+		assert.Equal(t, j.Defaults.Layers[1], got[1])
+		cover := r.Job.Trays[trayAt(r.Job.Trays, "one-cover")].Layers
+		assert.Equal(t, j.Defaults.Layers[1].Foam, cover[0].Foam)
+		assert.Zero(t, r.Moved.Pockets, c[1])
+	}
+}

@@ -62,7 +62,8 @@ func (k *keeper) take(id string) bool {
 	}
 	old := k.Previous.Trays[i]
 	t, r := k.stood(k.c, old)
-	if k.refused(t, t.Layers) != nil {
+	baseless := len(old.Pockets) > 0 && len(old.Layers) == 1 && len(k.Job.Defaults.Layers) > 1
+	if baseless || !sameSheets(t.Layers, old.Layers) || k.refused(t, t.Layers) != nil {
 		return false
 	}
 	if len(old.Pockets) == 0 {

@@ -72,9 +72,7 @@ func (r *renaming) sameTray(o, n int) bool {
 	if trayAt(r.Job.Trays, old.ID) >= 0 || trayAt(r.out.Trays, now.ID) >= 0 || r.chosenTray(old.ID) || len(now.Holds) == 0 {
 		return false
 	}
-	return old.Length == now.Length && old.Width == now.Width && slices.EqualFunc(old.Layers, now.Layers, func(a, b job.Layer) bool {
-		return a.Foam == b.Foam && a.Thickness == b.Thickness
-	}) && r.holdsAll([]string{old.ID}, now.Holds)
+	return old.Length == now.Length && old.Width == now.Width && sameSheets(old.Layers, now.Layers) && r.holdsAll([]string{old.ID}, now.Holds)
 }
 
 // chosenTray reports whether an earlier tray is called as those are that are chosen for a case.

@@ -37,20 +37,29 @@ func (o option) deep() units.Length {
 	return min(labels, o.height)
 }
 
-// asSaid are the layers of a tray that was chosen earlier with all that the rows of the defaults say of such sheets now.
+// asSaid are the layers of a tray that was chosen earlier with all that the rows of the defaults say of such sheets now: a pad is as
+// the first row says, a base or a cover as the last.
 func asSaid(rows, old []job.Layer, cover bool) (list []job.Layer) {
+	if len(rows) == 0 {
+		return old
+	}
+	first, last := rows[0], rows[len(rows)-1]
 	for i, l := range old {
-		row := job.Layer{}
-		if n := len(rows); n > 0 {
-			row = rows[0]
-			if base := i > 0 && i == len(old)-1 && n > 1; base || cover || l.Foam != row.Foam {
-				row = rows[n-1]
-			}
+		row, thickness := first, l.Thickness
+		switch base := i > 0 && i == len(old)-1 && len(rows) > 1; {
+		case base:
+			row, thickness = last, last.Thickness
+		case cover || len(old) == 1 && l.Foam == last.Foam && l.Foam != first.Foam:
+			row = last
 		}
-		row.Foam = l.Foam
-		list = append(list, row.As(l.Thickness, rows))
+		list = append(list, row.As(thickness, rows))
 	}
 	return list
+}
+
+// sameSheets reports whether layers are of the same foams and labels.
+func sameSheets(a, b []job.Layer) bool {
+	return slices.EqualFunc(a, b, func(a, b job.Layer) bool { return a.Foam == b.Foam && a.Thickness == b.Thickness })
 }
 
 // tellUnused notes what was measured of a sheet that no tray has, because another thickness was chosen.
