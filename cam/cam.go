@@ -115,10 +115,10 @@ func decide(r Request) (*plan.Plan, finding.List) {
 
 // inTheJob adds to hints about places in an arrangement where to follow them: of one that was changed by
 // hand only pockets are kept, which the job does not have; all else is the job's. A hint that asks the job for
-// something says so itself, and so does one that asks the arrangement.
+// something says so itself, and so does one that asks the arrangement, or for a flag.
 func inTheJob(found finding.List, file string) finding.List {
 	for i, f := range found {
-		if !strings.HasPrefix(f.Where, arrange.FileName+":") || file == arrange.FileName || f.Hint == "" || strings.Contains(f.Hint, arrange.FileName) {
+		if !strings.HasPrefix(f.Where, arrange.FileName+":") || file == arrange.FileName || f.Hint == "" || strings.Contains(f.Hint, arrange.FileName) || strings.Contains(f.Hint, " --measured ") {
 			continue
 		}
 		asks := strings.Contains(f.Hint, "on its tray") && !strings.Contains(f.Hint, "on the pocket or on its tray") || strings.Contains(f.Hint, "`tray_defaults`")

@@ -80,7 +80,7 @@ func (l Layer) Real() units.Length {
 }
 
 // Measure notes what a sheet really is, on every layer of that foam and label, and
-// counts them.
+// counts them. What trays are yet to be chosen of stays as the job says it.
 func (j *Job) Measure(foam string, label, real units.Length) (layers int) {
 	note := func(t *Tray) int {
 		n := 0
@@ -92,7 +92,6 @@ func (j *Job) Measure(foam string, label, real units.Length) (layers int) {
 		}
 		return n
 	}
-	note(&j.Defaults)
 	for i := range j.Trays {
 		layers += note(&j.Trays[i])
 	}

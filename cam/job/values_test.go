@@ -18,7 +18,7 @@ func TestMeasuredSheets(t *testing.T) {
 		{Layers: []job.Layer{l("pe-30", inch), l("pe-45", inch)}}, {Layers: []job.Layer{l("pe-30", inch), l("pe-30", 2*inch)}},
 	}}
 	assert.Equal(t, 2, j.Measure("pe-30", inch, 25*mm))
-	assert.Equal(t, 25*mm, j.Defaults.Layers[0].Real())
+	assert.Equal(t, inch, j.Defaults.Layers[0].Real())
 	assert.Equal(t, []units.Length{25 * mm, inch, 25 * mm, 2 * inch},
 		[]units.Length{j.Trays[0].Layers[0].Real(), j.Trays[0].Layers[1].Real(), j.Trays[1].Layers[0].Real(), j.Trays[1].Layers[1].Real()})
 	assert.Zero(t, j.Measure("pe-90", inch, mm))

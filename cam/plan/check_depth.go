@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -140,21 +139,6 @@ func (b *board) inFoam(depth units.Length) units.Length {
 		}
 	}
 	return depth
-}
-
-// checkMeasured holds a measured thickness against the label. Half as much again or
-// half as thick is another sheet, or another unit.
-func (m *maker) checkMeasured(at place, foam profiles.Foam, l job.Layer) {
-	if l.Measured == 0 {
-		return
-	}
-	off, says := (l.Measured - l.Thickness).MM(), fmt.Sprintf("is %s by its label and %s as measured", m.length(l.Thickness), m.length(l.Measured))
-	switch {
-	case math.Abs(off) > l.Thickness.MM()/2:
-		m.log.fail(at, "measured-far-off", says, "measure that sheet again, and mind the unit; or write the thickness that it is sold as")
-	case off > foam.ThickerMM.Value && foam.ThickerMM.Source != "" || -off > foam.ThinnerMM.Value && foam.ThinnerMM.Source != "":
-		m.log.warn(at, "measured-off", says+", farther off than "+foam.ID+" is taken to be", "look whether it is that sheet, and measure in several places, without pressing")
-	}
 }
 
 // checkStock warns of a thickness that the foam is not sold in.

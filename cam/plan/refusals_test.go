@@ -33,11 +33,11 @@ func TestMeasuredThicknessAtItsEdges(t *testing.T) {
 		tray.Layers[0].Measured = mm(measured)
 		m := newMaker(input(t, bench(tray), "bench-router"))
 		foam, _ := m.Catalog.Foam("pe-30")
-		m.checkMeasured(place{}, foam, tray.Layers[0])
+		m.checkMeasured(place{}, foam, &tray, tray.Layers[0])
 		assert.Equal(t, want, rules(m.log.list()), measured)
 		foam.ThickerMM, foam.ThinnerMM = profiles.Number{}, profiles.Number{}
 		m = newMaker(input(t, bench(tray), "bench-router"))
-		m.checkMeasured(place{}, foam, tray.Layers[0])
+		m.checkMeasured(place{}, foam, &tray, tray.Layers[0])
 		assert.Equal(t, want == "error:measured-far-off", m.log.list().Failed(), "nobody has said how far it may be off")
 	}
 }

@@ -205,7 +205,7 @@ func (m *maker) checkHeightOf(c *job.Case, result Case, stack []*board, at place
 	case result.Room < 0:
 		m.log.fail(at, "stack-too-high",
 			fmt.Sprintf("the stack is %s high, %s more than the %s inside", m.length(result.Height), m.some(-result.Room), m.length(c.Inside.Height)),
-			m.thinner(stack, -result.Room))
+			m.stackedAgain(c, stack)+m.thinner(stack, -result.Room))
 	case outOf(stack[0]) > result.Room.MM()+proudMM:
 		m.log.warn(at, "lid-on-pieces",
 			fmt.Sprintf("pieces of %s stand %s out, and %s is left of the %s inside: the lid presses on them", stack[0].ID, m.mm(outOf(stack[0])), m.some(result.Room), m.length(c.Inside.Height)),
@@ -339,8 +339,8 @@ func (m *maker) thinner(stack []*board, over units.Length) string {
 	}
 	var parts []string
 	for _, s := range best {
-		parts = append(parts, fmt.Sprintf("layer %d of %s (%s) of %s instead of %s",
-			s.at.number, s.at.tray.source.ID, s.at.layer.Foam.ID, s.thickness.Exact(m.unit), m.sheetNow(s.at.layer)))
+		parts = append(parts, fmt.Sprintf("layer %d of %s (%s) of %s instead of %s%s",
+			s.at.number, s.at.tray.source.ID, s.at.layer.Foam.ID, s.thickness.Exact(m.unit), m.sheetNow(s.at.layer), s.written(m.unit)))
 	}
 	fits := "that fits exactly"
 	if saved > over {

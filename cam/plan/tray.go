@@ -160,7 +160,7 @@ func (m *maker) makeLayers(b *board) {
 			m.log.fail(at, "layer-without-thickness", "is "+m.length(l.Thickness)+" thick", "give its `thickness`, more than 0")
 		} else if unknown == nil {
 			m.checkStock(at, foam, l.Thickness)
-			m.checkMeasured(at, foam, l)
+			m.checkMeasured(at, foam, b.source, l)
 		}
 		layer := Layer{Foam: foam, Thickness: l.Real(), Top: top, ZZero: profiles.ZZero(l.ZZero)}
 		if l.Measured > 0 {
