@@ -50,17 +50,18 @@ func (f *finisher) askPieces(j *Job) {
 	if len(large) > 1 {
 		more = fmt.Sprintf(" (and %d more like it)", len(large)-1)
 	}
-	f.askUnit(j, p.Position, fmt.Sprintf("the piece %s is %s x %s x %s%s", p.ID, p.Length.Format(j.Units), p.Width.Format(j.Units), p.Height.Format(j.Units), more),
-		", or the unit into the roster's first line, `length (mm)`, `width (mm)` and `height (mm)`")
+	f.askUnit(p.Position, fmt.Sprintf("the piece %s is %s x %s x %s%s", p.ID, p.Length.Format(j.Units), p.Width.Format(j.Units), p.Height.Format(j.Units), more),
+		"write the unit into the roster's first line, `length (mm)`, `width (mm)` and `height (mm)`")
 }
 
 func (f *finisher) askSize(j *Job, at finding.Position, what string, length, width, height units.Length) {
 	if max(length, width) > longCase || height > highCase {
-		f.askUnit(j, at, fmt.Sprintf("%s is %s x %s", what, length.Format(j.Units), width.Format(j.Units)), "")
+		f.askUnit(at, fmt.Sprintf("%s is %s x %s", what, length.Format(j.Units), width.Format(j.Units)),
+			"write the unit behind each number there, such as `250 mm`; or `units: mm` in "+j.File+", where all of its bare numbers are mm")
 	}
 }
 
-// askUnit asks about a size; also is what else could be written.
-func (f *finisher) askUnit(j *Job, at finding.Position, what, also string) {
-	f.Warn(at, "unit-meant", what+": are mm meant?", "if they are, write `units: mm` in "+j.File+also+"; if not, there is nothing to do")
+// askUnit asks about a size; do is what says mm of it, and of nothing that is in inches.
+func (f *finisher) askUnit(at finding.Position, what, do string) {
+	f.Warn(at, "unit-meant", what+": are mm meant?", "if they are, "+do+"; if not, there is nothing to do")
 }
