@@ -3,6 +3,7 @@ package cam
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"traywright/cam/finding"
 	"traywright/cam/kerf"
@@ -64,7 +65,19 @@ func Kerf(q KerfRequest) (KerfResult, error) {
 	if r.Report.Findings.Failed() {
 		r.Profiles = nil
 	}
+	if len(r.Profiles) > 0 && q.Save {
+		r.sayForce()
+	}
 	return r, nil
+}
+
+// sayForce adds to hints about readings that may be left out how that is saved, for what is saved has them now.
+func (r *KerfResult) sayForce() {
+	for i, f := range r.Report.Findings {
+		if strings.Contains(f.Hint, " with --drop ") {
+			r.Report.Findings[i].Hint += "; what is saved now has it: --force beside that saves it anew"
+		}
+	}
 }
 
 // twoUnits refuses a unit of bare lengths that is not the one of the table's own line: which of them is meant, nobody knows.
