@@ -45,6 +45,7 @@ type couponNeed struct {
 	edges     float64 // of it what the tool's cutting edges go through, mm, beyond which its shank rubs; 0 where nobody says
 	sheets    []units.Length
 	known     bool
+	unit      units.Unit // of the job
 }
 
 // clean is the thickest foam that the tool makes a coupon of without a warning, mm.
@@ -65,7 +66,7 @@ func needs(p *plan.Plan) (list []couponNeed) {
 		for _, s := range t.Sheets {
 			for _, c := range s.CutOn(p.Machine) {
 				for i, r := range c.Recipes {
-					one := couponNeed{foam: s.Layers[i].Foam, tool: c.Tool, recipe: r, low: s.Layers[i].Thickness.MM(), sheets: []units.Length{s.Layers[i].Thickness}, known: r.Measured() && len(r.MeasuredIn) > 0}
+					one := couponNeed{foam: s.Layers[i].Foam, tool: c.Tool, recipe: r, low: s.Layers[i].Thickness.MM(), sheets: []units.Length{s.Layers[i].Thickness}, known: r.Measured() && len(r.MeasuredIn) > 0, unit: p.Job.Units}
 					if one.high = math.Inf(1); stops {
 						one.low = c.DepthMM
 						if reach := c.Tool.Reach(); reach > 0 {
@@ -196,13 +197,23 @@ func measuredAt(open []couponNeed, stops bool) []units.Length {
 // mostPieces of a coupon: more is nobody's evening, and each has a letter of its own or three.
 const mostPieces = 8
 
+// inJobsUnit are the thicknesses that its foam is sold in and that the job's unit names exactly.
+func (n couponNeed) inJobsUnit() (list []units.Length) {
+	for _, l := range n.foam.Thicknesses {
+		if strings.HasSuffix(l.Exact(n.unit), n.unit.String()) {
+			list = append(list, l)
+		}
+	}
+	return list
+}
+
 // thickness is in how thick foam a cutter's kerf is measured: as another piece, else the thickest of the job's own, else of
-// those that are sold, that its edges go through, and only where none is so deep one that it reaches through; else the thickest that
+// those that are sold, first by the job's unit, that its edges go through, and only where none is so deep one that it reaches through; else the thickest that
 // it reaches through; 0 for none.
 func (n couponNeed) thickness(chosen, own []units.Length) units.Length {
 	var most units.Length
 	for _, limit := range [...]float64{n.clean(), n.high} {
-		for _, list := range [][]units.Length{chosen, own, n.foam.Thicknesses} {
+		for _, list := range [][]units.Length{chosen, own, n.inJobsUnit(), n.foam.Thicknesses} {
 			var best units.Length
 			for _, l := range list {
 				if l <= 0 || l.MM() > limit {

@@ -64,6 +64,19 @@ func TestCouponsOfWhatEdgesCut(t *testing.T) {
 	assert.Empty(t, n.tell(25*mm, units.Millimetre, true))
 }
 
+// In a job of inches a coupon is cut in foam that is sold in inches, where one serves; else in what is sold, for 20 mm it may be.
+func TestCouponsOfAJobInInches(t *testing.T) {
+	const mm units.Length = 1_000_000
+	n := couponNeed{foam: profiles.Foam{ID: "pe-30", Thicknesses: []units.Length{12_700_000, 15 * mm, 20 * mm, 25_400_000}}, sheets: []units.Length{25_400_000}, low: 12, high: 28, edges: 23}
+	for _, c := range []struct {
+		u         units.Unit
+		low, want float64
+	}{{units.Inch, 12, 12.7}, {units.Millimetre, 12, 20}, {units.Inch, 14, 20}, {units.Inch, 24, 25.4}} {
+		n.unit, n.low = c.u, c.low
+		assert.InDelta(t, c.want, measuredAt([]couponNeed{n}, true)[0].MM(), 1e-9, "%v", c)
+	}
+}
+
 // A tool that reaches through none that is thick enough takes the thickest that it does, and says what stays unknown.
 func TestToolsTooShortForACoupon(t *testing.T) {
 	const mm units.Length = 1_000_000

@@ -7,7 +7,7 @@ var routerSentences = []string{
 	`- [ ] Read aloud, letter by letter: "OIL" goes onto cover (3 to make): cut through, 1.575 in high`, // 40 mm
 	`The dry run reckons with pe-45 1/4 in as 0.23 to 0.27 in, pe-30 1 in as 0.98 to 1.02 in`,           // half a mm off, the foams' own
 	`| pe-30 | 1 in | 6 | 10 1/2 × 8 1/2 in | crew, riders |`,                                           // crew once, riders five times; 202 x 152 mm, 6 and twice 23.5, up to whole halves
-	`- 1 × pe-30, 1 in thick, 1000 × 500 mm`,
+	`- 1 × pe-30, 1 in thick, 39.37 × 19.685 in (1000 × 500 mm)`,
 	`Blanks are parted from these sheets with a knife, and 31 % is left over.`,
 	"Before crew is cut, glue its layers into one block, top to bottom pe-30 1 in / pe-45 1/4 in, and let the glue cure.",
 	`| [ ] | riders/riders-1-pe-30-25.4mm-t2.ngc | riders | 5 | pe-30, 1 in | fit T1 |`,

@@ -42,12 +42,13 @@ func Thick(mm float64, u units.Unit) string {
 	return Length(mm, u)
 }
 
-// Sold is the length and width of a sheet as it is sold: in mm where one of them would be rounded in inches.
+// Sold is the length and width of a sheet as it is sold: in mm too where one of them is rounded in inches.
 func Sold(x, y float64, u units.Unit) string {
-	if strings.Contains(Thick(x, u)+Thick(y, u), " mm") {
-		u = units.Millimetre
+	text := size(x, y, u)
+	if u == units.Inch && strings.Contains(Thick(x, u)+Thick(y, u), " mm") {
+		text += " (" + size(x, y, units.Millimetre) + ")"
 	}
-	return size(x, y, u)
+	return text
 }
 
 // bare is a length without the name of its unit.

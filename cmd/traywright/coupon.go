@@ -12,6 +12,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/kerf"
+	"traywright/cam/page"
 	"traywright/geometry/units"
 )
 
@@ -258,7 +259,7 @@ func (s *session) writeCouponTable(r kerf.CouponReport, u units.Unit) error {
 	})
 	for _, s := range r.Settings {
 		settings[s.Letter] = length(s.FeedMMPerMin) + "/min"
-		piece := fmt.Sprintf("%s, %s, %s: ", s.Foam, length(s.ThicknessMM), s.Tool)
+		piece := fmt.Sprintf("%s, %s, %s: ", s.Foam, page.Thick(s.ThicknessMM, u), s.Tool)
 		if s.StepdownMM > 0 {
 			settings[s.Letter] += ", step-down " + length(s.StepdownMM)
 		}
