@@ -80,9 +80,24 @@ func TestTwentyChanges(t *testing.T) {
 		}
 		again := run(t, changed, func(in *Input) { in.Previous = r.Job })
 		assert.Equal(t, Write(r.Job, changed, "router"), Write(again.Job, changed, "router"), c.name)
+		assert.Zero(t, again.Moved.Changed, c.name)
 		all += r.Moved.Pockets
 		fresh := movedSince(first.Job, run(t, changed).Job)
 		t.Logf("%-26s %2d of %d pockets move, in %v; %d if arranged afresh", c.name, r.Moved.Pockets, r.Moved.Of, r.Moved.Trays, fresh.Pockets)
 	}
 	t.Logf("%d in all", all)
+}
+
+// Pieces that are stood up where they are have not moved, and are told all the same: six of 20 x 20 x 20 mm that are 24 mm tall now.
+func TestChangedWhereTheyAre(t *testing.T) {
+	j := bench(piece("die", "g", 6, 20, 20, 20, job.Upright), piece("coin", "g", 4, 22, 22, 4, job.Upright))
+	j.Trays = []job.Tray{tray("crew", "g")}
+	j.Trays[0].Layers = layers(2*inch, inch/4)
+	first := run(t, j)
+	require.NotNil(t, first.Job, "%v", first.Findings)
+	taller := copyOf(j)
+	taller.Roster[0].Height = 24 * mm
+	r := run(t, taller, func(in *Input) { in.Previous = first.Job })
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	assert.Equal(t, Moved{Of: 10, Trays: []string{}, Changed: 6, ChangedIn: []string{"crew"}}, r.Moved)
 }

@@ -209,13 +209,17 @@ func (s *session) showArrange(c *cli.Context, a arranged, found finding.List) er
 // movedText says how many pockets of the earlier arrangement have another place; "" where there was none.
 func (a arranged) movedText() string {
 	m := a.result.Moved
-	switch {
-	case m.Of == 0:
+	if m.Of == 0 {
 		return ""
-	case m.Pockets == 0:
-		return fmt.Sprintf("none of the %d pockets that were there moved", m.Of)
 	}
-	return fmt.Sprintf("%d of the %d pockets that were there moved: those in %s", m.Pockets, m.Of, strings.Join(m.Trays, ", "))
+	text := fmt.Sprintf("none of the %d pockets that were there moved", m.Of)
+	if m.Pockets > 0 {
+		text = fmt.Sprintf("%d of the %d pockets that were there moved: those in %s", m.Pockets, m.Of, strings.Join(m.Trays, ", "))
+	}
+	if m.Changed > 0 {
+		text += fmt.Sprintf("; %d that did not have another size, depth or way in: those in %s", m.Changed, strings.Join(m.ChangedIn, ", "))
+	}
+	return text
 }
 
 // write makes the answer ready.
