@@ -7,6 +7,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/plan"
 	"traywright/geometry"
 	"traywright/geometry/pack"
 	"traywright/geometry/units"
@@ -31,11 +32,16 @@ type patch struct {
 func onGrid(mm float64) float64 { return math.Ceil(mm/gridMM-1e-9) * gridMM }
 
 func (d *designer) wallMM() float64 {
-	return onGrid(math.Max(leastWallMM, d.coupon.Foam.LeastWallMM.Value))
+	return d.standing(leastWallMM, d.coupon.Foam.LeastWallMM.Value)
 }
 
 func (d *designer) edgeMM() float64 {
-	return onGrid(math.Max(leastEdgeMM, d.coupon.Foam.LeastEdgeMM.Value))
+	return d.standing(leastEdgeMM, d.coupon.Foam.LeastEdgeMM.Value)
+}
+
+// standing is foam beside a square that does not bend away under the cutter either: what bends is measured as kerf.
+func (d *designer) standing(least, asked float64) float64 {
+	return onGrid(max(least, asked, plan.StandsMM(d.coupon.Foam, d.Thickness.MM())))
 }
 
 // row joins patches side by side, their lower edges in line.
