@@ -257,7 +257,9 @@ func TestWiresAreNotPooled(t *testing.T) {
 		return found
 	}
 	require.Empty(t, save(table("2026-03-01", 0.9)))
-	assert.Len(t, of(save(table("2026-03-02", 0.91)), "kerf-replaced"), 1)
+	gone := of(save(table("2026-03-02", 0.91)), "kerf-replaced")
+	require.Len(t, gone, 1)
+	assert.Contains(t, gone[0].Message, "a wire's kerf goes by feed and current, which one table tells together: it is not pooled")
 }
 
 // What stays of coupons: one that was read again or changed by hand is told, one whose table went on is not.

@@ -75,7 +75,9 @@ func kept(r, old profiles.Recipe, u units.Unit, afresh bool) (merged profiles.Re
 			if why = notIn(r.MeasuredIn[i], one); why == "" {
 				continue
 			}
-			asked = afresh
+			if asked = afresh; melts {
+				why = ", for a wire's kerf goes by feed and current, which one table tells together: it is not pooled"
+			}
 		case one.ThicknessMM == 0:
 			why = ", of which it does not say how thick the foam was"
 		case melts:
