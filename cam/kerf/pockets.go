@@ -114,7 +114,7 @@ func (k *checker) pockets(rows []Reading) *PocketCheck {
 		return nil
 	}
 	if samples := samplesOf(rows); !p.fit(samples) {
-		k.say(finding.Error, p.where(k.file, k.unit), "too-few", fmt.Sprintf("%d readings say nothing of how they scatter", len(samples)), "measure three pockets or more, along x and along y")
+		k.say(finding.Error, p.where(k.file, k.unit), "too-few", fmt.Sprintf("%d readings say nothing of how they scatter", len(samples)), "measure three pockets or more, each along x and along y: a row for each reading, four in all or more")
 		return nil
 	}
 	k.judgePockets(p)

@@ -8,6 +8,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"traywright/cam"
+	"traywright/cam/job"
 	"traywright/cam/kerf"
 	"traywright/geometry/units"
 )
@@ -39,7 +40,8 @@ func kerfCommand(s *session) *cli.Command {
 			"With --check FILE has no plugs, and size is the pocket's in report.json, length_mm along x, width_mm along y; where the\n" +
 			"kerf in force did not hold the exit code is 1, and a hint says what to change.\n" +
 			"--save adds the coupon to those that the kerf and the machine's scale rest on; programs are corrected where they leave\n" +
-			"1 out, and coupons of a kerf that lie farther apart than chance explains are not pooled: --afresh begins anew.\n" +
+			"1 out, and coupons of a kerf that lie farther apart than chance explains are not pooled: --afresh begins anew. A\n" +
+			"hot wire's kerf goes by feed and current, and is never pooled: --force puts a later table in the place of an earlier one.\n" +
 			"Example: traywright kerf coupon.csv --out kerf --save profiles && traywright cut job.yaml --profiles profiles --out out",
 		Flags: talkFlags(profilesFlag, kerfUnits, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, afreshFlag, kerfForceFlag, kerfOutFlag, keepFlag, checkFlag, weighFlag, forFlag, densityFlag, beyondFlag),
 		Action: func(c *cli.Context) error {
@@ -87,6 +89,7 @@ func (s *session) kerf(c *cli.Context, path string) error {
 // readKerf reads everything that the command line names.
 func (s *session) readKerf(c *cli.Context, path string) (*kerfRun, cam.KerfRequest, error) {
 	run := &kerfRun{session: s, c: c}
+	s.takeFlags(c, "", &job.Job{})
 	q := cam.KerfRequest{File: filepath.ToSlash(path), Date: c.String(dateFlag.Name), Save: c.String(saveFlag.Name) != "", Afresh: c.Bool(afreshFlag.Name), Steps: c.IntSlice(stepFlag.Name)}
 	if q.Date != "" && !kerf.ValidDate(q.Date) {
 		return nil, q, usage(fmt.Sprintf("--date takes a date such as 2026-03-01, not %q", q.Date), "write year, month and day: --date 2026-03-01")
