@@ -118,6 +118,10 @@ func decide(r Request) (*plan.Plan, finding.List) {
 // something says so itself, and so does one that asks the arrangement, or for a flag.
 func inTheJob(found finding.List, file string) finding.List {
 	for i, f := range found {
+		if strings.HasPrefix(f.Where, "tray ") && strings.Contains(f.Where, ", pocket ") && strings.Contains(f.Hint, "write `notch") && !strings.Contains(f.Hint, arrange.FileName) {
+			found[i].Hint += "; on its line of " + arrange.FileName + ", which `check` names, and `arrange` keeps it" // it is arranged, and not written yet
+			continue
+		}
 		if !strings.HasPrefix(f.Where, arrange.FileName+":") || file == arrange.FileName || f.Hint == "" || strings.Contains(f.Hint, arrange.FileName) || strings.Contains(f.Hint, " --measured ") {
 			continue
 		}
