@@ -76,6 +76,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"Several files (building, workshop, user)", "TestTheStrictestFileWins shop_rules"},
 	{"A rule can only make things stricter", "TestMoreRulesAreNeverLooser TestMoreRulesNeverRaiseARecipe"},
 	{"A rules file that cannot be read", "shop_rules TestBadRules"},
+	{"So does a rule that can never apply", "TestRulesThatNeverApply TestLimitsThatNeverApply TestWhatNeverAppliesIsTold"},
 	{"A permit for what the table refuses", "TestRulesThatCannotWork shop_rules"},
 	{"Nor does one whose `when` says nothing", "TestAConditionIsWords attack_condition"},
 	{"A permit that the table does not ask for", "TestAPermitWithoutWordsOpensNothing attack_condition"},

@@ -40,22 +40,21 @@ func readProcess(v strict.Value) profiles.Process {
 	return profiles.Process(v.OneOf(processNames()...))
 }
 
-func line(v strict.Value) int {
-	return v.At().Line
-}
+func line(v strict.Value) int   { return v.At().Line }
+func column(v strict.Value) int { return v.At().Column }
 
 func readPermit(v strict.Value) Permit {
 	m := v.Map(permitKeys.Names()...)
 	return Permit{
 		Foam: m.Need("foam").Name(), Process: readProcess(m.Need("process")), Machine: m.Get("machine").Name(),
-		When: m.Get("when").Text(), Line: line(v),
+		When: m.Get("when").Text(), Line: line(v), Column: column(v),
 	}
 }
 
 func readVouch(v strict.Value) Vouch {
 	m := v.Map(vouchKeys.Names()...)
 	return Vouch{
-		Foam: m.Need("foam").Name(), Is: m.Need("is").Name(), Although: m.Need("although").Name(), Because: m.Need("because").Text(), Line: line(v),
+		Foam: m.Need("foam").Name(), Is: m.Need("is").Name(), Although: m.Need("although").Name(), Because: m.Need("because").Text(), Line: line(v), Column: column(v),
 	}
 }
 
@@ -63,9 +62,9 @@ func readForbid(v strict.Value) Forbid {
 	m := v.Map(forbidKeys.Names()...)
 	f := Forbid{
 		Foam: m.Get("foam").Name(), Kind: m.Get("kind").Name(), Machine: m.Get("machine").Name(),
-		Process: readProcess(m.Get("process")), Line: line(v),
+		Process: readProcess(m.Get("process")), Line: line(v), Column: column(v),
 	}
-	if f == (Forbid{Line: f.Line}) {
+	if f == (Forbid{Line: f.Line, Column: f.Column}) {
 		v.Fail("names nothing", "forbid by foam, kind, process or machine")
 	}
 	return f
@@ -74,12 +73,12 @@ func readForbid(v strict.Value) Forbid {
 // readRequire reads a text, which is for everyone, or what: with whom it is for.
 func readRequire(v strict.Value) Require {
 	if !v.IsMap() {
-		return Require{What: v.Text(), Line: line(v)}
+		return Require{What: v.Text(), Line: line(v), Column: column(v)}
 	}
 	m := v.Map(requireKeys.Names()...)
 	return Require{
 		What: m.Need("what").Text(), Foam: m.Get("foam").Name(), Kind: m.Get("kind").Name(), Machine: m.Get("machine").Name(),
-		Process: readProcess(m.Get("process")), Line: line(v),
+		Process: readProcess(m.Get("process")), Line: line(v), Column: column(v),
 	}
 }
 
@@ -104,10 +103,14 @@ func readLimit(v strict.Value) Limits {
 		FeedMMPerMin: quantity(m.Get("feed"), feeds, 100000),
 		DepthMM:      depth(m.Get("depth")),
 		Minutes:      quantity(m.Get("minutes"), minutes, 100000),
-		Line:         line(v),
+		Line:         line(v), Column: column(v),
 	}
-	if l.Minutes > 0 && (l.Foam != "" || l.Machine != "" || l.Process != "") {
+	given := func(key string) bool { return m.Get(key).Present() }
+	switch someOnly := l.Foam != "" || l.Machine != "" || l.Process != ""; {
+	case someOnly && l.Minutes > 0:
 		m.Get("minutes").Fail("holds for every program", "write minutes in an entry without foam, machine and process")
+	case someOnly && !slices.ContainsFunc([]string{"power", "feed", "depth", "minutes"}, given):
+		v.Fail("limits nothing", "give it power, feed or depth")
 	}
 	return l
 }

@@ -27,10 +27,10 @@ func TestReadRules(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, Rules{
 		File: "shop-rules.yaml", Owner: "Quayside workshop",
-		Permits:  []Permit{{Foam: "pe-30", Process: profiles.Laser, When: "extraction running, lid closed, extinguisher in reach", Line: 3}},
-		Forbids:  []Forbid{{Foam: "pu-30", Line: 4}},
-		Limits:   []Limits{{PowerPercent: 60, FeedMMPerMin: 2400, DepthMM: 30, Minutes: 45, Line: 5}},
-		Requires: []Require{{What: "a second person in the room", Line: 6}},
+		Permits:  []Permit{{Foam: "pe-30", Process: profiles.Laser, When: "extraction running, lid closed, extinguisher in reach", Line: 3, Column: 5}},
+		Forbids:  []Forbid{{Foam: "pu-30", Line: 4, Column: 11}},
+		Limits:   []Limits{{PowerPercent: 60, FeedMMPerMin: 2400, DepthMM: 30, Minutes: 45, Line: 5, Column: 9}},
+		Requires: []Require{{What: "a second person in the room", Line: 6, Column: 12}},
 	}, r)
 }
 
@@ -39,13 +39,13 @@ func TestReadLimits(t *testing.T) {
 		text string
 		want Limits
 	}{
-		{"limits: {power: 12.5%}", Limits{PowerPercent: 12.5, Line: 1}},
-		{"limits: {feed: 40 mm/s}", Limits{FeedMMPerMin: 2400, Line: 1}},
-		{"limits: {feed: 100 in/min}", Limits{FeedMMPerMin: 2540, Line: 1}},
-		{"limits: {depth: 1 1/4 in}", Limits{DepthMM: 31.75, Line: 1}},
-		{"limits: {minutes: 1.5 h}", Limits{Minutes: 90, Line: 1}},
-		{"limits: {minutes: 20 min}", Limits{Minutes: 20, Line: 1}},
-		{"limits:\n  - {machine: bench-laser, foam: pe-30, process: laser, power: 30 %}", Limits{Machine: "bench-laser", Foam: "pe-30", Process: profiles.Laser, PowerPercent: 30, Line: 2}},
+		{"limits: {power: 12.5%}", Limits{PowerPercent: 12.5, Line: 1, Column: 9}},
+		{"limits: {feed: 40 mm/s}", Limits{FeedMMPerMin: 2400, Line: 1, Column: 9}},
+		{"limits: {feed: 100 in/min}", Limits{FeedMMPerMin: 2540, Line: 1, Column: 9}},
+		{"limits: {depth: 1 1/4 in}", Limits{DepthMM: 31.75, Line: 1, Column: 9}},
+		{"limits: {minutes: 1.5 h}", Limits{Minutes: 90, Line: 1, Column: 9}},
+		{"limits: {minutes: 20 min}", Limits{Minutes: 20, Line: 1, Column: 9}},
+		{"limits:\n  - {machine: bench-laser, foam: pe-30, process: laser, power: 30 %}", Limits{Machine: "bench-laser", Foam: "pe-30", Process: profiles.Laser, PowerPercent: 30, Line: 2, Column: 5}},
 	}
 	for _, c := range cases {
 		r, err := ReadRules("r.yaml", []byte(c.text))
@@ -73,6 +73,7 @@ func TestBadRules(t *testing.T) {
 		{"depth that is none", "limits: {depth: thirty}", "limits.depth"},
 		{"no depth", "limits: {depth: 0 mm}", "0 mm is not above 0"},
 		{"minutes for a foam", "limits: [{foam: pe-30, minutes: 5}]", "limits[1].minutes: holds for every program"},
+		{"limits nothing of a machine", "limits: [{power: 5 %}, {machine: bench-laser}]", "r.yaml:1:24: limits[2]: limits nothing" + "\nhint: give it power, feed or depth"},
 		{"NaN", "limits: {minutes: .nan}", `".nan" is no limit`},
 		{"requires nothing", "requires: [{foam: pe-30}]", "requires[1]: what is missing"},
 		{"requires an empty text", "requires: ['']", "requires[1] is an empty text"},
@@ -195,7 +196,7 @@ func TestRulesThatCannotWork(t *testing.T) {
 		require.Len(t, found, 1, c.name)
 		assert.Equal(t, c.want, found[0].Severity, c.name)
 		assert.Contains(t, found[0].Message, c.text, c.name)
-		assert.True(t, strings.HasPrefix(found[0].Where, "r.yaml:"), c.name)
+		assert.True(t, strings.HasPrefix(found[0].Where, "r.yaml"), c.name)
 	}
 	assert.Contains(t, Check(nil, catalog(t), []Rules{{Owner: "o", Forbids: []Forbid{{Foam: "pu30"}}}})[0].Hint, "did you mean pu-30?")
 }
@@ -273,8 +274,8 @@ func TestReadRequires(t *testing.T) {
 	r, err := ReadRules("r.yaml", []byte("requires:\n  - ask first\n  - {what: lid closed, process: laser}\n  - {what: mask on, machine: bench-router, kind: pu, foam: pu-30}\n"))
 	require.NoError(t, err)
 	assert.Equal(t, []Require{
-		{What: "ask first", Line: 2}, {What: "lid closed", Process: profiles.Laser, Line: 3},
-		{What: "mask on", Machine: "bench-router", Kind: "pu", Foam: "pu-30", Line: 4},
+		{What: "ask first", Line: 2, Column: 5}, {What: "lid closed", Process: profiles.Laser, Line: 3, Column: 5},
+		{What: "mask on", Machine: "bench-router", Kind: "pu", Foam: "pu-30", Line: 4, Column: 5},
 	}, r.Requires)
 }
 

@@ -26,11 +26,11 @@ type Rules struct {
 // Permit is the owner's word for one foam under one process, on a condition.
 // It opens nothing without one: see saysSomething.
 type Permit struct {
-	Foam    string
-	Process profiles.Process
-	Machine string // "" is every machine of the process
-	When    string
-	Line    int
+	Foam         string
+	Process      profiles.Process
+	Machine      string // "" is every machine of the process
+	When         string
+	Line, Column int
 }
 
 // Forbid shuts out whatever matches all of its fields that are not empty. One
@@ -38,7 +38,7 @@ type Permit struct {
 type Forbid struct {
 	Foam, Kind, Machine string
 	Process             profiles.Process
-	Line                int
+	Line, Column        int
 }
 
 // Limits lower recipes and refuse what cannot be lowered; a zero number is no
@@ -48,7 +48,7 @@ type Limits struct {
 	Foam, Machine                                string
 	Process                                      profiles.Process
 	PowerPercent, FeedMMPerMin, DepthMM, Minutes float64 // Minutes is of one program and holds for every one
-	Line                                         int
+	Line, Column                                 int
 }
 
 // Require is something to be seen to before a cut: a box to tick. It holds for
@@ -57,17 +57,17 @@ type Require struct {
 	What                string
 	Foam, Kind, Machine string
 	Process             profiles.Process
-	Line                int
+	Line, Column        int
 }
 
 // Vouch is the owner's word for what a foam is, although its profile speaks of
 // something else: see vouch.go. Without a reason in words it says nothing.
 type Vouch struct {
-	Foam     string
-	Is       string // the kind that its profile states
-	Although string // the kind that its profile speaks of
-	Because  string
-	Line     int
+	Foam         string
+	Is           string // the kind that its profile states
+	Although     string // the kind that its profile speaks of
+	Because      string
+	Line, Column int
 }
 
 // Use is one foam that a job puts under a machine.

@@ -283,19 +283,19 @@ func TestWrittenRulesAreReadBack(t *testing.T) {
 			return
 		}
 		for i := range got.Permits {
-			want.Permits[i].Line = got.Permits[i].Line
+			want.Permits[i].Line, want.Permits[i].Column = got.Permits[i].Line, got.Permits[i].Column
 		}
 		for i := range got.Forbids {
-			want.Forbids[i].Line = got.Forbids[i].Line
+			want.Forbids[i].Line, want.Forbids[i].Column = got.Forbids[i].Line, got.Forbids[i].Column
 		}
 		for i := range got.Limits {
-			want.Limits[i].Line = got.Limits[i].Line
+			want.Limits[i].Line, want.Limits[i].Column = got.Limits[i].Line, got.Limits[i].Column
 		}
 		for i := range got.Vouches {
-			want.Vouches[i].Line = got.Vouches[i].Line
+			want.Vouches[i].Line, want.Vouches[i].Column = got.Vouches[i].Line, got.Vouches[i].Column
 		}
 		for i := range got.Requires {
-			want.Requires[i].Line = got.Requires[i].Line
+			want.Requires[i].Line, want.Requires[i].Column = got.Requires[i].Line, got.Requires[i].Column
 		}
 		require.Equal(t, want, got)
 	})

@@ -91,18 +91,19 @@ func (v Vouch) covers(u Use) bool {
 
 // vouch tells of vouches that open nothing.
 func (k *ruleCheck) vouch(v Vouch) {
-	if !k.foam(finding.Warning, v.Line, v.Foam) || !k.kind(finding.Warning, v.Line, v.Is) || !k.kind(finding.Warning, v.Line, v.Although) {
+	at := place{v.Line, v.Column}
+	if !k.foam(finding.Warning, at, v.Foam) || !k.kind(finding.Warning, at, v.Is) || !k.kind(finding.Warning, at, v.Although) {
 		return
 	}
 	foam, _ := k.catalog.Foam(v.Foam)
 	what := fmt.Sprintf("the vouch for %s", v.Foam)
 	switch {
 	case foam.Kind != v.Is:
-		k.add(finding.Warning, v.Line, "vouch-opens-nothing", fmt.Sprintf("%s opens nothing: its profile says kind: %s, and not %s", what, foam.Kind, v.Is), "look whether the profile has been changed since")
+		k.add(finding.Warning, at, "vouch-opens-nothing", fmt.Sprintf("%s opens nothing: its profile says kind: %s, and not %s", what, foam.Kind, v.Is), "look whether the profile has been changed since")
 	case !saysSomething(v.Because):
-		k.add(finding.Warning, v.Line, "vouch-opens-nothing", fmt.Sprintf("%s opens nothing, because %q says not how anybody knows", what, v.Because),
+		k.add(finding.Warning, at, "vouch-opens-nothing", fmt.Sprintf("%s opens nothing, because %q says not how anybody knows", what, v.Because),
 			`its owner writes because: "..." with how they know, such as "the seller's data sheet says so"; `+needsWords)
 	case !slices.ContainsFunc(k.catalog.Speaks(foam), func(s profiles.Spoken) bool { return s.Kind == v.Although }):
-		k.add(finding.Note, v.Line, "vouch-not-needed", fmt.Sprintf("%s is not needed: its profile does not speak of %s", what, v.Although), "nothing else depends on it; it may stay")
+		k.add(finding.Note, at, "vouch-not-needed", fmt.Sprintf("%s is not needed: its profile does not speak of %s", what, v.Although), "nothing else depends on it; it may stay")
 	}
 }

@@ -101,7 +101,7 @@ func TestVouchesThatOpenNothing(t *testing.T) {
 func TestReadVouches(t *testing.T) {
 	r, err := ReadRules("r.yaml", []byte("owner: o\nvouches:\n  - {foam: mat, is: pe, although: pvc, because: \"its data sheet of 3 March\"}\n"))
 	require.NoError(t, err)
-	assert.Equal(t, []Vouch{{Foam: "mat", Is: "pe", Although: "pvc", Because: "its data sheet of 3 March", Line: 3}}, r.Vouches)
+	assert.Equal(t, []Vouch{{Foam: "mat", Is: "pe", Although: "pvc", Because: "its data sheet of 3 March", Line: 3, Column: 5}}, r.Vouches)
 	for _, text := range []string{"{foam: mat, is: pe, although: pvc}", "{foam: mat, is: pe, because: x y}", "{foam: mat, although: pvc, because: x y}", "{is: pe, although: pvc, because: x y}", "{foam: mat, is: pe, although: pvc, because: ''}", "{foam: mat, is: pe, although: pvc, because: x, when: y}"} {
 		_, err := ReadRules("r.yaml", []byte("vouches: ["+text+"]\n"))
 		assert.Error(t, err, text)
