@@ -262,6 +262,9 @@ func (c CutSheet) playOf(k plan.Pocket, piece job.Piece) *lookPlay {
 		return nil
 	}
 	x, y := k.Lies.PlayMM[0]/2, k.Lies.PlayMM[1]/2
+	if wide := k.Box.Width(); math.Abs(wide-hole[1]) < math.Abs(wide-hole[0]) && math.Abs(wide-hole[1]) < 0.005 { // by a quarter, as the tray shows it
+		hole, x, y = [2]float64{hole[1], hole[0]}, y, x
+	}
 	words := c.length(x) + " play a side"
 	if round {
 		words = c.length(x) + " play all round"
