@@ -5,6 +5,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/page"
+	"traywright/cam/stock"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -18,7 +19,7 @@ func bitingLittle(works []*sheetWork, m profiles.Machine, u units.Unit) (found f
 			blank, inset := w.laid(m, u)
 			bite := page.Bite(k, blank, inset)
 			switch {
-			case bite <= 0 || bite >= page.LeastBiteMM || w.k > 1:
+			case bite <= 0 || bite >= stock.LeastBiteMM || w.k > 1:
 			case first == "":
 				first, least = w.where(), bite
 			default:

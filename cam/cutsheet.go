@@ -55,7 +55,7 @@ func (w *sheetWork) page(r Request, p *plan.Plan) page.Sheet {
 	return page.Sheet{
 		Laid: w.laidOn, Offcut: w.offcut,
 		Name: w.name, File: w.path(), K: w.k, Of: w.of, Parts: w.makes, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Whole: w.whole, Run: w.run, Picture: w.pictureOptions(r, p),
-		Drawings: w.drawingsText(p), BlankMM: blank, InsetMM: inset, ClampMM: clampMM, UncutMM: w.uncut(m, blank, inset),
+		Drawings: w.drawingsText(p), BlankMM: blank, InsetMM: inset, ClampMM: w.clamped(), UncutMM: w.uncut(m, blank, inset),
 		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules), Burns: ifItBurns(uses),
 	}
 }
@@ -64,6 +64,14 @@ const (
 	clampMM = 15.0 // of foam under a clamp: common practice, no source
 	pinMM   = 5.0  // of foam beside a beam's cut, to pin it by: common practice, no source
 )
+
+// clamped is how much of the foam's rim clamps may take, though saws have taken of it what they may.
+func (w *sheetWork) clamped() float64 {
+	if w.laidOn == nil {
+		return clampMM
+	}
+	return clampMM - w.laidOn.LackMM()
+}
 
 // rim is how much foam is needed beyond the cut to hold it by, mm: a cutter's nut, wider
 // than its cut, has to pass by the clamps.
@@ -133,7 +141,11 @@ func (w *sheetWork) uncut(m profiles.Machine, blank, inset [2]float64) [4]float6
 		return [4]float64{r, r, r, r}
 	}
 	cut := w.trueBox(w.swept.Min.Point, w.swept.Max.Point, m).Grow(w.kerf().Value / 2)
-	return [4]float64{inset[0] + cut.Min.X, blank[0] - inset[0] - cut.Max.X, inset[1] + cut.Min.Y, blank[1] - inset[1] - cut.Max.Y}
+	sawn := [2]float64{}
+	if w.laidOn != nil {
+		sawn = w.laidOn.SawnMM()
+	}
+	return [4]float64{inset[0] + cut.Min.X, blank[0] - inset[0] - cut.Max.X - sawn[0], inset[1] + cut.Min.Y, blank[1] - inset[1] - cut.Max.Y - sawn[1]}
 }
 
 // written is a file of the output folder that write makes, signed.

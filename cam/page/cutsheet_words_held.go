@@ -9,6 +9,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
+	"traywright/cam/stock"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -187,9 +188,6 @@ func (c CutSheet) ownClamps(s Sheet) string {
 		strings.Join(list, "; "), c.length(profiles.ClampBesideMM)) + c.bites(s)
 }
 
-// LeastBiteMM is how much of the foam a clamp takes at least to hold it (judged, no source).
-const LeastBiteMM = 5
-
 // Bite is how much a clamp takes of foam of that size, where X0 Y0 lies so far in, mm; 0 or less
 // where it does not reach it.
 func Bite(k profiles.ClampZone, blankMM, insetMM [2]float64) float64 {
@@ -210,7 +208,7 @@ func (c CutSheet) bites(s Sheet) (text string) {
 		switch bite := Bite(k, s.BlankMM, s.InsetMM); {
 		case bite <= 0:
 			text += fmt.Sprintf(" %s does not reach foam of that size: lay larger foam, or hold that side otherwise.", k.Name)
-		case bite < LeastBiteMM:
+		case bite < stock.LeastBiteMM:
 			text += fmt.Sprintf(" %s takes only %s of foam of that size, which does not hold it: lay foam that reaches farther under it.", k.Name, c.length(bite))
 		}
 		if Sunk(k, s.BlankMM, s.InsetMM, s.Sheet.ThicknessMM()) {

@@ -68,7 +68,10 @@ func (c CutSheet) saw() []string {
 	for _, p := range c.Layout.Parted {
 		lines = append(lines, c.parted(p))
 	}
-	return lines
+	if len(lines) == 0 {
+		return nil
+	}
+	return append(lines, fmt.Sprintf("For all of them: draw every line with its measure from that edge of the whole sheet, before the first cut, so that no error adds to the next, and saw along the lines' middle. A panel that comes out up to %s smaller along X and along Y still holds its parts, and what is said of its clamps or pins counts on that; a smaller one, cut anew. What stays is as much smaller: measure it, and correct its size in the rack.", c.length(stock.SawMM)))
 }
 
 func (c CutSheet) parted(p stock.Parted) string {

@@ -71,7 +71,7 @@ var laserSentences = []string{
 	`Snap out 18 bridges of 1 mm, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (pocket 1 (oar) of stores layer 1 copy 1, label 1 (BOA) of stores layer 1 copy 1, `,
 	`The bridges inside letters and emblems stay: they hold islands.`,
 	"- 1: marks\n- 2–5: coin, through\n- 6: oar, through\n",
-	`Hold it with pins or weights on the outer rim of the foam and no more (5.6 mm on the left, 5.8 mm on the right, 5.6 mm in front, 5.6 mm at the back), lower than the nozzle.`, // 8 less 0.4 and 2; 465 - 206.8 - 250 less as much; the arrow's tip
+	`Hold it with pins or weights on the outer rim of the foam and no more (5.6 mm on the left, 3.8 mm on the right, 5.6 mm in front, 3.6 mm at the back), lower than the nozzle.`, // 8 less 0.4 and 2; 465 - 206.8 - 250 less as much; the arrow's tip
 	`- [ ] pe-45: only when (shop-rules.yaml:4 of Quayside workshop): extraction running, lid closed.`,
 }
 

@@ -22,6 +22,9 @@ func clampBox(k profiles.ClampZone, zeroMM [2]float64) geometry.Box {
 	return geometry.Box{Min: low, Max: low.Add(geometry.Point{X: k.LengthMM, Y: k.WidthMM})}
 }
 
+// LeastBiteMM is how much of the foam a clamp takes at least to hold it (judged, no source).
+const LeastBiteMM = 5
+
 // besideMM is how far from a clamp the middle of a tool stays that cuts so wide: the nut above it passes by, and
 // what the zero may be off.
 func besideMM(m profiles.Machine, t profiles.Tool, wide float64) float64 {

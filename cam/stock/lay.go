@@ -278,6 +278,9 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 	if err != nil {
 		return fmt.Errorf("%s, %s: %w", key.foam, l.length(key.sold.MM()), err)
 	}
+	if laid, err = laid.Trimmed(list, sheets, l.options(room)); err != nil {
+		return fmt.Errorf("%s, %s: %w", key.foam, l.length(key.sold.MM()), err)
+	}
 	l.take(key, room, kinds, items, laid)
 	return nil
 }

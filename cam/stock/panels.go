@@ -87,11 +87,29 @@ func (l *layer) begun(key groupKey) (list []kind) {
 func (l *layer) options(r room) pack.Options {
 	const endless = 1e6
 	reach := l.reach(r)
-	p := pack.Parting{Step: whole(knifeMM(l.Plan.Job.Units)), Least: leastOffcutMM * perMM, Cost: setupCost}
+	p := pack.Parting{Step: whole(knifeMM(l.Plan.Job.Units)), Least: leastOffcutMM * perMM, Cost: setupCost, Spare: SawMM * perMM, Gain: gainMM * perMM}
+	hold := l.underClamps(r)
 	for i, mm := range reach {
+		p.Hold[i] = roundUp(hold[i])
 		p.Reach[i] = int64(math.Floor(min(mm, endless)*perMM + 1e-6))
 	}
 	return pack.Options{Spacing: roundUp(r.gap), Margin: roundUp(r.margin), Parting: p}
+}
+
+const (
+	// SawMM is what a saw may take of a panel along X and along Y; gainMM is worth another measure on a saw's page (judged, no source).
+	SawMM  = 2
+	gainMM = 10
+)
+
+// underClamps is how long and wide a panel has to be, for each clamp of the machine's profile to hold it.
+func (l *layer) underClamps(r room) (least [2]float64) {
+	in := l.zeroIn(r)
+	for _, k := range l.Plan.Machine.Clamps {
+		least[0] = max(least[0], k.XMM+min(LeastBiteMM, k.LengthMM)+in)
+		least[1] = max(least[1], k.YMM+min(LeastBiteMM, k.WidthMM)+in)
+	}
+	return least
 }
 
 // packed is a kind as pack knows it.
@@ -148,6 +166,29 @@ func (s *Setup) reached(r room) [2]float64 {
 		all = all.Union(p.Sheet.Edge.Shape.Transform(p.to).Bounds())
 	}
 	return [2]float64{all.Max.X + r.tool + r.lead, all.Max.Y + r.tool + r.lead}
+}
+
+// SawnMM is how much of the room beside the parts, on the right and at the back, straight cuts may take of a panel: nothing of an edge
+// that is the sheet's own on both sides.
+func (s *Setup) SawnMM() (mm [2]float64) {
+	for i := range mm {
+		if s.From.Sheet != "" && s.SizeMM[i] < s.From.SizeMM[i] {
+			mm[i] = SawMM
+		}
+	}
+	return mm
+}
+
+// LackMM is how much less than its margin a panel may keep that saws have taken so much of.
+func (s *Setup) LackMM() (mm float64) {
+	all, sawn := geometry.EmptyBox(), s.SawnMM()
+	for _, p := range s.Parts {
+		all = all.Union(p.Sheet.Edge.Shape.Transform(p.to).Bounds())
+	}
+	for i, beside := range [2]float64{s.SizeMM[0] - all.Max.X, s.SizeMM[1] - all.Max.Y} {
+		mm = max(mm, s.MarginMM+sawn[i]-beside)
+	}
+	return max(0, mm)
 }
 
 // beyond is where on a setup the machine does not come to with the middle of a groove.

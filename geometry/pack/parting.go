@@ -12,6 +12,9 @@ type Parting struct {
 	Step  int64    // panels end at whole steps, or where the sheet does
 	Least int64    // a rest that is narrower goes to the panel beside it, where the machine reaches it
 	Cost  int64    // of each panel, and of each sheet that is not parted, beside the sheet's own
+	Spare int64    // how much larger than what lies on it needs a panel stays that is made shorter: straight cuts may take that
+	Hold  [2]int64 // a panel is so long and wide at least, where its sheet and the machine are: what holds it lies there
+	Gain  int64    // a panel is made shorter for no less than this
 	Equal bool     // no panel is longer or wider than an equal part of its sheet
 	Share bool     // a sheet costs the share of it that is in panels: what stays of it is of use
 }
@@ -71,6 +74,9 @@ func (p Parting) most(from, end int64, axis int) int64 {
 // end is where a panel ends that has to reach so far: at the next step, or at the sheet's edge where what is
 // beside it would be of no use.
 func (p Parting) end(from, needed, end int64, axis int) int64 {
+	if p.Hold[axis] <= p.Reach[axis] {
+		needed = max(needed, from+p.Hold[axis])
+	}
 	at := min(p.up(needed), end)
 	if end-at < p.Least && end-from <= p.Reach[axis] {
 		return end
