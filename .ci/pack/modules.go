@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"path"
 	"path/filepath"
 	"regexp"
 	"runtime"
@@ -18,6 +19,7 @@ var known = map[string]string{
 	"codeberg.org/go-pdf/fpdf":           "MIT",
 	"github.com/cpuguy83/go-md2man/v2":   "MIT",
 	"github.com/fogleman/gg":             "MIT",
+	"github.com/go-text/typesetting":     "BSD-3-Clause", // with MIT for what it took from HarfBuzz
 	"github.com/goccy/go-yaml":           "MIT",
 	"github.com/golang/freetype":         "FTL",
 	"github.com/mitchellh/colorstring":   "MIT",
@@ -72,7 +74,7 @@ var ofLicence = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice)(\.|$)|^(ftl
 // texts are a module's licence texts; of a choice of two, the one that holds here.
 func texts(p part) ([]file, error) {
 	var list []file
-	for _, below := range []string{"", "licenses", "THIRD_PARTY_LICENSES"} {
+	for _, below := range []string{"", "licenses", "THIRD_PARTY_LICENSES", "harfbuzz"} {
 		names, err := os.ReadDir(filepath.Join(p.folder, below))
 		if err != nil {
 			continue // most have only the first
@@ -85,7 +87,7 @@ func texts(p part) ([]file, error) {
 			if err != nil {
 				return nil, err
 			}
-			name := strings.NewReplacer("/", "_").Replace(p.path) + "_" + strings.TrimSuffix(n.Name(), ".txt") + ".txt"
+			name := strings.NewReplacer("/", "_").Replace(path.Join(p.path, below)) + "_" + strings.TrimSuffix(n.Name(), ".txt") + ".txt"
 			list = append(list, file{name: "licences/" + name, data: data})
 		}
 	}

@@ -2,6 +2,7 @@ package lettering
 
 import (
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
@@ -43,11 +44,20 @@ func ParseFont(data []byte) (*Face, error) {
 	if err := checkKind(data); err != nil {
 		return nil, err
 	}
-	o := &outlines{meter: meter{data: data}}
-	err := o.guard(maxParseWork, func() (err error) {
+	o := &outlines{file: data, meter: meter{data: data}}
+	parse := func() (err error) {
 		o.font, err = sfnt.ParseReaderAt(&o.meter)
 		return err
-	})
+	}
+	err := o.guard(maxParseWork, parse)
+	if err != nil {
+		// The library confuses its buffer where several lookups of a GPOS table kern, as of an Arabic font:
+		// then letters of labels are not kerned.
+		o.meter.data = unread(data, "GPOS")
+		if o.guard(maxParseWork, parse) == nil {
+			err = nil
+		}
+	}
 	if err != nil {
 		return nil, &Fault{ruleFont, fmt.Sprintf("the font cannot be read: %v", err), "use another TrueType or OpenType file"}
 	}
@@ -56,6 +66,17 @@ func ParseFont(data []byte) (*Face, error) {
 	}
 	o.findCapital()
 	return &Face{o.family(), o}, nil
+}
+
+// unread is a font's file with the name of a table struck out.
+func unread(data []byte, table string) []byte {
+	data = bytes.Clone(data)
+	for at := 12; at+16 <= len(data) && at < 12+16*int(binary.BigEndian.Uint16(data[4:])); at += 16 {
+		if string(data[at:at+4]) == table {
+			data[at+3] = '_'
+		}
+	}
+	return data
 }
 
 // checkKind knows the files that people take for a font of this kind.
@@ -76,10 +97,12 @@ func checkKind(data []byte) error {
 // outlines is a font file. The lock is for the meter and the buffer.
 type outlines struct {
 	sync.Mutex
+	file   []byte
 	font   *sfnt.Font
 	buffer sfnt.Buffer
 	meter  meter
 	cap    float64
+	shaper shaper
 }
 
 // meter is the font's data, and how much more of it may be read.
@@ -214,7 +237,15 @@ func (o *outlines) kern(left, right rune) float64 {
 }
 
 func (o *outlines) glyph(r rune) (glyph, error) {
-	index := o.index(r)
+	g, err := o.outline(o.index(r))
+	if err != nil {
+		return glyph{}, &Fault{ruleFont, fmt.Sprintf("the font's glyph for %s cannot be used: %v", named(r), err), "use another font"}
+	}
+	return g, nil
+}
+
+// outline is the glyph of a number.
+func (o *outlines) outline(index sfnt.GlyphIndex) (glyph, error) {
 	var g glyph
 	err := o.guard(maxGlyphWork, func() error {
 		advance, err := o.font.GlyphAdvance(&o.buffer, index, o.em(), font.HintingNone)
@@ -233,10 +264,7 @@ func (o *outlines) glyph(r rune) (glyph, error) {
 		g.contours = contours(segments, o.meter.onCurve)
 		return nil
 	})
-	if err != nil {
-		return glyph{}, &Fault{ruleFont, fmt.Sprintf("the font's glyph for %s cannot be used: %v", named(r), err), "use another font"}
-	}
-	return g, nil
+	return g, err
 }
 
 // contours splits the segments at their moves and closes each. For a glyf table, onCurve tells which

@@ -8,6 +8,9 @@
 // one letter: ligatures and other substitutions of a font are not used, and a mark
 // that does not compose with its letter is refused. Text that runs from right to
 // left is refused as well, because its letters would be set in the wrong order.
+//
+// That is for letters that are cut. What a page shows in a font of the user's is set by Shape: joined, with
+// its ligatures and marks, in both directions.
 package lettering
 
 import (
