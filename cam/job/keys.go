@@ -33,7 +33,7 @@ var jobKeys = strict.Group{Name: "job", At: "the file", Rows: []strict.Row{
 	{Key: "machine", Form: strict.AnyText.Called("name of a machine"), Means: "what cuts: `traywright profiles` lists them. --machine overrides it"},
 	{Key: "shop_rules", Form: aFile, Means: "what the machine's owner allows"},
 	{Key: "profiles", Form: strict.AnyText.Called("folder in the job's folder"), Means: "your own machines, foams, recipes and measured kerfs, as --profiles"},
-	{Key: "page_font", Form: aFile, Means: "a TrueType or OpenType file, as of a label's `font`: it draws what the letters of pictures and paper lack in names, such as Chinese or Japanese"},
+	{Key: "page_font", Form: aFile, Means: "a TrueType or OpenType file, as of a label's `font`: it draws what the letters of pictures and paper lack in names, such as Chinese, Arabic, Hebrew or Devanagari"},
 	{Key: "case", Form: strict.Keyed(&insideKeys), Means: "the inside of every case, unless a case says otherwise"},
 	{Key: "tray_defaults", Form: strict.Keyed(&trayKeys), Means: "any key of a tray but `id`, for all trays that do not say otherwise. Those that `arrange` chooses for a case without a `stack` take them too, save for a `size` that is not the case's, `halves: 2`, `holds` and `pockets`, which are refused there"},
 	{Key: "trays", Form: strict.ListOf(strict.Keyed(&trayKeys), 0), Means: "the trays; `arrange` makes them from the roster for a case without a `stack`"},

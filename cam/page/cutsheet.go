@@ -263,7 +263,7 @@ func (c CutSheet) time() string {
 // title is the job's name for a person.
 func (c CutSheet) title() string {
 	if c.Plan.Job.Game != "" {
-		return c.Plan.Job.Game
+		return apart(c.Plan.Job.Game)
 	}
 	return c.Plan.Job.File
 }

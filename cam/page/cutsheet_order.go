@@ -66,8 +66,8 @@ func (t *typesetter) called(k *plan.Pocket) string {
 // name is what the roster calls a piece, or its id where the letters lack some of that: a page
 // without a typesetter has all of them.
 func (t *typesetter) name(k *plan.Pocket) string {
-	if k.Piece != "" && (t == nil || lacking(k.Piece, t.has) == nil) {
-		return k.Piece
+	if k.Piece != "" && (t == nil || t.lacking(k.Piece) == nil) {
+		return apart(k.Piece)
 	}
-	return k.For
+	return apart(k.For)
 }

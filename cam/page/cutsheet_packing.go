@@ -50,8 +50,8 @@ func (c CutSheet) namePacked(row *packingRow) {
 		row.Count = row.pockets
 	}
 	row.Piece = cmp.Or(c.letters.name(&plan.Pocket{Piece: row.Piece, For: row.id}), "(no name)")
-	if row.id != "" && row.Piece != row.id {
-		row.Piece += " · " + row.id // as pictures and programs call it
+	if id := apart(row.id); id != "" && row.Piece != id {
+		row.Piece += " · " + id // as pictures and programs call it
 	}
 	switch {
 	case row.Count == row.pockets:

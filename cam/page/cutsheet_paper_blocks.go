@@ -192,7 +192,7 @@ func (t typeset) foam(list []materialRow) block {
 }
 
 func (t typeset) stack(k caseText) block {
-	heading := "Case " + k.Name
+	heading := "Case " + apart(k.Name)
 	if k.Copies > 1 {
 		heading += fmt.Sprintf(" (%d copies)", k.Copies)
 	}

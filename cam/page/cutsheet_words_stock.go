@@ -201,7 +201,7 @@ func labelled(name, label string) string {
 	if label == "" {
 		return name
 	}
-	return fmt.Sprintf("%s, labelled %q", name, label)
+	return fmt.Sprintf("%s, labelled %s", name, apart(strconv.Quote(label)))
 }
 
 // corner is where X0 Y0 lies.

@@ -183,7 +183,7 @@ func (v *overview) title() string {
 	case v.o.Title != "":
 		return v.o.Title
 	case job != nil && job.Game != "":
-		return job.Game
+		return apart(job.Game)
 	case job != nil && job.File != "":
 		return job.File
 	}

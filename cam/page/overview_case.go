@@ -83,7 +83,7 @@ func (v *overview) caseBlock(k plan.Case) float64 {
 // drawCase draws one case: its name, its stack in section, what it comes to.
 func (v *overview) drawCase(k plan.Case, x, y float64) {
 	c, cell, scale := v.c, v.caseCell(), v.caseScale()
-	name := "Case " + k.Name
+	name := "Case " + apart(k.Name)
 	if k.Copies > 1 {
 		name += fmt.Sprintf(" × %d", k.Copies)
 	}

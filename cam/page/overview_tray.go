@@ -203,7 +203,7 @@ func (v *overview) drawTray(i int, x, y float64) {
 	right := v.trayCount(t, x, y)
 	name := t.ID
 	if t.Label != "" && t.Label != t.ID {
-		name += " · " + t.Label
+		name += " · " + apart(t.Label)
 	}
 	c.text(x, y+headingType.size, v.shorten(name, headingType, right-x-16), headingType, ink, 0)
 	dims := size(t.Length.MM(), t.Width.MM(), v.o.Unit) + ", " + Length(t.Thickness().MM(), v.o.Unit) + " thick"

@@ -41,7 +41,7 @@ func newDocument(size Paper, title string, extra *letters) (*document, error) {
 	d := &document{letters: l, Fpdf: fpdf.NewCustom(&fpdf.InitType{
 		OrientationStr: "P", UnitStr: "mm", Size: fpdf.SizeType{Wd: width, Ht: height},
 	})}
-	d.fitter = fitter{l.has, d.width}
+	d.fitter = fitter{l.pageFonts, d.width}
 	d.SetCatalogSort(true)
 	d.SetCreationDate(made)
 	d.SetModificationDate(made)

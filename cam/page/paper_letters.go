@@ -2,8 +2,6 @@ package page
 
 import (
 	"image/color"
-	"strings"
-	"unicode/utf8"
 
 	"traywright/geometry"
 )
@@ -49,25 +47,18 @@ func (d *document) text(x, y float64, s string, st style, c color.RGBA, align fl
 
 // words writes what the Go fonts have, and draws the rest as shapes.
 func (d *document) words(x, y float64, s string, st style, c color.RGBA) {
-	for s != "" {
-		n := strings.IndexFunc(s, func(r rune) bool { return !d.letters.own(r) })
-		if n < 0 {
-			n = len(s)
-		}
-		if n > 0 {
-			d.Text(x, y, s[:n])
-			x, s = x+d.width(s[:n], st), s[n:]
+	for _, r := range d.runs(s) {
+		if r.text != "" {
+			d.Text(x, y, r.text)
+			x += d.width(r.text, st)
 			continue
 		}
-		r, long := utf8.DecodeRuneInString(s)
-		if l, ok := d.letters.extra.find(r); ok {
-			shape, advance := l.sized(st.size * pointMM)
-			red, green, blue := d.GetFillColor()
-			d.fill(c)
+		red, green, blue := d.GetFillColor()
+		d.fill(c)
+		for _, shape := range d.extra.shapes(r, st.size*pointMM) {
 			d.region(shape, sheetView{corner: geometry.Point{X: x, Y: y}}, "f")
-			d.SetFillColor(red, green, blue)
-			x += advance
 		}
-		s = s[long:]
+		d.SetFillColor(red, green, blue)
+		x += r.advance * scaled(st.size*pointMM)
 	}
 }

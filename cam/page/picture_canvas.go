@@ -141,7 +141,7 @@ func (c *canvas) text(x, y float64, s string, st style, col color.RGBA, anchor f
 		Dst: c.im, Src: image.NewUniform(col), Face: c.face(st),
 		Dot: fixed.P(round(x), round(y)),
 	}
-	d.DrawString(s)
+	c.write(&d, s, st)
 }
 
 // textUp writes s upwards, with its baseline at x and its middle at y.
@@ -150,7 +150,7 @@ func (c *canvas) textUp(x, y float64, s string, st style, col color.RGBA) {
 	long, high := int(c.width(s, st))+4, int(st.size*1.5)
 	lying := image.NewAlpha(image.Rect(0, 0, long, high))
 	d := font.Drawer{Dst: lying, Src: image.Opaque, Face: c.face(st), Dot: fixed.P(2, int(st.size*1.1))}
-	d.DrawString(s)
+	c.write(&d, s, st)
 	standing := image.NewAlpha(image.Rect(0, 0, high, long))
 	for v := range high {
 		for u := range long {

@@ -122,7 +122,10 @@ func (s *sheet) headHeight(width float64) float64 {
 const mostCaption = 5
 
 func (s *sheet) caption(width float64) []string {
-	lines := s.o.Lines
+	var lines []string
+	for _, line := range s.o.Lines {
+		lines = append(lines, apart(line))
+	}
 	if text := Corners(s.r.Corners); text != "" {
 		lines = append([]string{"Corners of what may be off: " + text}, lines...)
 	}

@@ -125,7 +125,7 @@ func rosterNames(roster []job.Piece, t *typesetter) func(ids string) string {
 	return func(ids string) string {
 		list := strings.Split(ids, ", ")
 		for i, id := range list {
-			list[i] = cmp.Or(names[id], id)
+			list[i] = cmp.Or(names[id], apart(id))
 		}
 		return strings.Join(list, ", ")
 	}

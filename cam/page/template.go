@@ -88,7 +88,7 @@ func trayShown(t *plan.Tray, o templateOptions) shown {
 		draw: func(d *trueSize, tile geometry.Box, v sheetView) { d.drawTray(t, tile, v) },
 	}
 	if t.Label != "" {
-		s.title += " · " + t.Label
+		s.title += " · " + apart(t.Label)
 	}
 	if t.Copies > 1 {
 		s.about += fmt.Sprintf(", %d to make", t.Copies)

@@ -10,14 +10,14 @@ import (
 	"pgregory.net/rapid"
 )
 
-func latin(r rune) bool { return r < 0x250 }
+var latin = pageFonts{own: func(r rune) bool { return r < 0x250 }}
 
 func TestClean(t *testing.T) {
 	for text, want := range map[string]string{
-		"Kraken 3/4\"": "Kraken 3/4\"", "two\nlines\t": "two lines ", "日🐙": "[65E5][1F419]", "a\u202eb": "ab", "e\u0301": "e", "hard\u00a0space": "hard\u00a0space",
+		"Kraken 3/4\"": "Kraken 3/4\"", "two\nlines\t": "two lines ", "日🐙": "[65E5][1F419]", "a\u202eb": "ab", "e\u0301": "é", "x\u0301": "x[0301]", "x\u200dy\ufe0f": "xy", "hard\u00a0space": "hard\u00a0space",
 		"Łódź": "Łódź", "\x1b[31m": " [31m", "": "",
 	} {
-		assert.Equal(t, want, clean(text, latin), "%q", text)
+		assert.Equal(t, want, latin.clean(text), "%q", text)
 	}
 }
 
@@ -30,7 +30,7 @@ func TestShorten(t *testing.T) {
 		assert.Equal(t, c.want, shorten("  harpooner, one ", fits(c.n)), c.n)
 	}
 	rapid.Check(t, func(r *rapid.T) {
-		text, n := clean(rapid.String().Draw(r, "text"), latin), rapid.IntRange(0, 30).Draw(r, "n")
+		text, n := latin.clean(rapid.String().Draw(r, "text")), rapid.IntRange(0, 30).Draw(r, "n")
 		short := shorten(text, fits(n))
 		assert.LessOrEqual(r, utf8.RuneCountInString(short), n)
 		assert.True(r, strings.HasPrefix(strings.TrimSpace(text), strings.TrimSuffix(short, "…")))
@@ -43,7 +43,7 @@ func Example_shorten() {
 }
 
 func Example_clean() {
-	fmt.Println(clean("keg\n☃", func(r rune) bool { return r < 0x250 }))
+	fmt.Println(latin.clean("keg\n☃"))
 	// Output: keg [2603]
 }
 

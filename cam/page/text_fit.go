@@ -8,12 +8,9 @@ import (
 // fitter fits text into a width. Pictures and paper measure each in their own
 // way; what is cut short and where a line breaks is the same for both.
 type fitter struct {
-	has   func(rune) bool                  // whether the fonts have a character
+	pageFonts
 	width func(s string, st style) float64 // of text, in the unit of the widths below
 }
-
-// clean is text as the fonts can show it.
-func (f fitter) clean(s string) string { return clean(s, f.has) }
 
 // shorten is s, or as much of its beginning as fits into width with an
 // ellipsis behind; "" when not even one letter does.
@@ -43,6 +40,9 @@ func (f fitter) wrap(s string, st style, width float64, most int) []string {
 				words = append([]string{rest}, words...)
 			}
 		}
+		if len(words) > 0 {
+			line, words[0] = cutApart(line, words[0])
+		}
 		lines = append(lines, line)
 	}
 	return lines
@@ -50,25 +50,25 @@ func (f fitter) wrap(s string, st style, width float64, most int) []string {
 
 // split breaks a word after as many letters as fit into width, at least one.
 func (f fitter) split(word string, st style, width float64) (line, rest string) {
-	letters := []rune(word)
+	letters := letterByLetter(word)
 	n := 1
-	for n < len(letters)-1 && f.width(string(letters[:n+1]), st) <= width {
+	for n < len(letters)-1 && f.width(strings.Join(letters[:n+1], ""), st) <= width {
 		n++
 	}
 	if before := outsideNumber(letters, n); before > 0 {
 		n = before
 	}
-	return string(letters[:n]), string(letters[n:])
+	return strings.Join(letters[:n], ""), strings.Join(letters[n:], "")
 }
 
 // outsideNumber is where a text of letters can be broken, at n or before: not within the number of a character that
 // the fonts lack, [9F8D].
-func outsideNumber(letters []rune, n int) int {
+func outsideNumber(letters []string, n int) int {
 	for at := n - 1; at >= max(0, n-len("[10FFFF")) && n < len(letters); at-- {
-		switch c := letters[at]; {
-		case c == '[':
+		switch c := strings.TrimLeftFunc(letters[at], isMark); {
+		case c == "[":
 			return at
-		case !(c >= '0' && c <= '9' || c >= 'A' && c <= 'F'):
+		case len(c) > 1 || !(c >= "0" && c <= "9" || c >= "A" && c <= "F"):
 			return n
 		}
 	}

@@ -11,7 +11,7 @@ import (
 
 // monospaced fits text whose letters are all one wide.
 func monospaced() fitter {
-	return fitter{func(r rune) bool { return r < 0x250 }, func(s string, _ style) float64 { return float64(utf8.RuneCountInString(s)) }}
+	return fitter{latin, func(s string, _ style) float64 { return float64(utf8.RuneCountInString(s)) }}
 }
 
 func TestWrapBreaksWhereItMust(t *testing.T) {

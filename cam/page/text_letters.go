@@ -2,8 +2,10 @@ package page
 
 import (
 	"image"
+	"image/draw"
 	"math"
-	"unicode"
+	"slices"
+	"strings"
 
 	"golang.org/x/image/font"
 	"golang.org/x/image/math/fixed"
@@ -13,17 +15,12 @@ import (
 	"traywright/geometry/lettering"
 )
 
-// letters are those of the font that a user names, for characters that the Go fonts lack. They are drawn
-// as shapes, on pictures and on paper alike. nil has none.
+// letters are those of the font that a user names, for what the Go fonts lack. They are set as their script wants it and
+// drawn as shapes, on pictures and on paper alike. nil has none.
 type letters struct {
-	face *lettering.Face
-	made map[rune]drawnLetter
-}
-
-// drawnLetter is a shape whose capitals would be outlineMM high; without an advance it is none.
-type drawnLetter struct {
-	shape   geometry.Region
-	advance float64
+	face  *lettering.Face
+	made  map[uint16]geometry.Region // glyphs whose capitals would be outlineMM high
+	drawn map[string]bool            // what a reader takes for one letter, and whether the font has it
 }
 
 const (
@@ -36,91 +33,165 @@ func lettersOf(face *lettering.Face) *letters {
 	if face == nil {
 		return nil
 	}
-	return &letters{face, map[rune]drawnLetter{}}
+	return &letters{face, map[uint16]geometry.Region{}, map[string]bool{}}
 }
 
-// find is a character's letter, and whether there is one.
-func (l *letters) find(r rune) (drawnLetter, bool) {
-	if l == nil || unicode.IsSpace(r) {
-		return drawnLetter{}, false
+// draws is whether the font has all of a letter with its accents and signs, and draws something for it.
+func (l *letters) draws(one string) bool {
+	if l == nil {
+		return false
 	}
-	made, ok := l.made[r]
-	if !ok {
-		if line, err := l.face.Set(string(r), lettering.Setting{HeightMM: outlineMM, ToleranceMM: strayMM}); err == nil && len(line.Letters) == 1 {
-			made = drawnLetter{line.Letters[0].Region, line.AdvanceMM}
+	drawn, known := l.drawn[one]
+	if !known {
+		glyphs, _, err := l.face.Shape(one, false, outlineMM)
+		drawn = err == nil
+		ink := false
+		for _, g := range glyphs {
+			shape, ok := l.outline(g.ID)
+			drawn = drawn && ok && g.ID != 0
+			ink = ink || !shape.Empty()
 		}
-		l.made[r] = made
+		drawn = drawn && ink
+		l.drawn[one] = drawn
 	}
-	return made, made.advance > 0
+	return drawn
 }
 
-// sized is a letter for type of a size, in that size's unit, and how far it reaches along the line.
-func (l drawnLetter) sized(size float64) (geometry.Region, float64) {
-	scale := style{size: size}.capHeight() / outlineMM
-	return l.shape.Transform(geometry.Scale(scale, geometry.Point{})), l.advance * scale
+// outline is a glyph's shape, and whether it can be drawn.
+func (l *letters) outline(id uint16) (geometry.Region, bool) {
+	shape, known := l.made[id]
+	if !known {
+		var err error
+		if shape, err = l.face.Outline(id, outlineMM, strayMM); err != nil {
+			return geometry.Region{}, false
+		}
+		l.made[id] = shape
+	}
+	return shape, true
 }
 
-// mixedFace is the Go font at a size, with the user's letters for what it lacks.
-type mixedFace struct {
-	font.Face
-	own   func(rune) bool // whether the Go font has a character
-	extra *letters
-	size  float64
+// textRun is a part of a line, as it is drawn from left to right: text of the Go fonts, or glyphs of the user's.
+type textRun struct {
+	text    string
+	glyphs  []lettering.Glyph // whose capitals would be outlineMM high, as all that follows
+	advance float64
 }
 
-func (f mixedFace) find(r rune) (shape geometry.Region, advance float64, ok bool) {
-	if f.own(r) {
-		return shape, 0, false
+// runs are the parts of cleaned text from left to right.
+func (l pageFonts) runs(s string) (list []textRun) {
+	if l.allOwn(s) && !strings.ContainsFunc(s, isMark) {
+		return []textRun{{text: s}}
 	}
-	l, ok := f.extra.find(r)
-	if ok {
-		shape, advance = l.sized(f.size)
+	for _, part := range inOrder(s) {
+		list = append(list, l.stretchRuns(part)...)
 	}
-	return shape, advance, ok
+	return list
 }
 
-func (f mixedFace) GlyphAdvance(r rune) (fixed.Int26_6, bool) {
-	if _, advance, ok := f.find(r); ok {
-		return fixed.Int26_6(advance * 64), true
+// stretchRuns are the parts of text of one direction. What the user's font draws is set as a whole, as far as it goes on, so
+// that its letters join.
+func (l pageFonts) stretchRuns(s stretch) (list []textRun) {
+	all := letterByLetter(s.text)
+	for len(all) > 0 {
+		own := l.allOwn(all[0])
+		n := 1
+		for n < len(all) && l.allOwn(all[n]) == own {
+			n++
+		}
+		text := strings.Join(all[:n], "")
+		all = all[n:]
+		if own {
+			if s.backwards {
+				text = mirrored(text)
+			}
+			list = append(list, textRun{text: text})
+		} else if l.extra != nil {
+			if glyphs, advance, err := l.extra.face.Shape(text, s.backwards, outlineMM); err == nil {
+				list = append(list, textRun{glyphs: glyphs, advance: advance})
+			}
+		}
 	}
-	return f.Face.GlyphAdvance(r)
+	if s.backwards {
+		slices.Reverse(list)
+	}
+	return list
 }
 
-func (f mixedFace) Kern(a, b rune) fixed.Int26_6 {
-	if f.own(a) && f.own(b) {
-		return f.Face.Kern(a, b)
-	}
-	return 0
+// mirrors are the pairs of signs in the Go fonts that change places where a line runs from right to left (UAX 9, 3.4, L4, and
+// BidiMirroring.txt).
+var mirrors = strings.NewReplacer("(", ")", ")", "(", "[", "]", "]", "[", "{", "}", "}", "{", "<", ">", ">", "<", "«", "»", "»", "«", "‹", "›", "›", "‹", "≤", "≥", "≥", "≤")
+
+func mirrored(text string) string {
+	runes := []rune(mirrors.Replace(text))
+	slices.Reverse(runes)
+	return string(runes)
 }
 
-// Glyph draws a letter of the user's as a mask.
-func (f mixedFace) Glyph(dot fixed.Point26_6, r rune) (image.Rectangle, image.Image, image.Point, fixed.Int26_6, bool) {
-	shape, advance, ok := f.find(r)
-	if !ok {
-		return f.Face.Glyph(dot, r)
+// scaled is how much larger the glyphs of the user's font are at a size, in that size's unit, than they are made.
+func scaled(size float64) float64 { return style{size: size}.capHeight() / outlineMM }
+
+// shapes are the glyphs of a run at a size, in that size's unit, from where it begins on its baseline.
+func (l *letters) shapes(r textRun, size float64) (list []geometry.Region) {
+	scale := scaled(size)
+	for _, g := range r.glyphs {
+		if shape, ok := l.outline(g.ID); ok && !shape.Empty() && g.ID != 0 {
+			list = append(list, shape.Transform(geometry.Translate(g.X, g.Y).Then(geometry.Scale(scale, geometry.Point{}))))
+		}
 	}
-	x, y := float64(dot.X)/64, float64(dot.Y)/64
-	b := shape.Bounds()
-	on := pixels(rect{x + b.Min.X, y - b.Max.Y, b.Width(), b.Height()}).Inset(-1)
-	mask := image.NewAlpha(image.Rect(0, 0, on.Dx(), on.Dy()))
+	return list
+}
+
+// width of text in pixels, before it is rounded to the font's.
+func (t *typesetter) measure(s string, st style) (w fixed.Int26_6) {
+	for _, r := range t.runs(s) {
+		w += font.MeasureString(t.face(st), r.text) + fixed.Int26_6(r.advance*scaled(st.size)*64)
+	}
+	return w
+}
+
+// write draws cleaned text.
+func (t *typesetter) write(d *font.Drawer, s string, st style) {
+	for _, r := range t.runs(s) {
+		d.DrawString(r.text)
+		if r.glyphs != nil {
+			fillShapes(d, t.extra.shapes(r, st.size))
+			d.Dot.X += fixed.Int26_6(r.advance * scaled(st.size) * 64)
+		}
+	}
+}
+
+// fillShapes draws shapes at the dot, as far as they are on the picture.
+func fillShapes(d *font.Drawer, shapes []geometry.Region) {
+	x, y := float64(d.Dot.X)/64, float64(d.Dot.Y)/64
+	box := geometry.EmptyBox()
+	for _, s := range shapes {
+		box = box.Union(s.Bounds())
+	}
+	on := pixels(rect{x + box.Min.X, y - box.Max.Y, box.Width(), box.Height()}).Inset(-1).Intersect(d.Dst.Bounds())
+	if len(shapes) == 0 || on.Empty() {
+		return
+	}
 	v := vector.NewRasterizer(on.Dx(), on.Dy())
 	at := func(p geometry.Point) (float32, float32) {
 		return float32(x + p.X - float64(on.Min.X)), float32(y - p.Y - float64(on.Min.Y))
 	}
-	for _, c := range shape.Contours() {
-		v.MoveTo(at(c.Vertices()[0].Point))
-		for s := range c.Segments() {
-			n := max(1, math.Ceil(math.Abs(s.Sweep())/mostSweep))
-			for i := range int(n) {
-				b := bezier(s, float64(i)/n, float64(i+1)/n)
-				x1, y1 := at(b[1])
-				x2, y2 := at(b[2])
-				x3, y3 := at(b[3])
-				v.CubeTo(x1, y1, x2, y2, x3, y3)
+	for _, shape := range shapes {
+		for _, c := range shape.Contours() {
+			v.MoveTo(at(c.Vertices()[0].Point))
+			for s := range c.Segments() {
+				n := max(1, math.Ceil(math.Abs(s.Sweep())/mostSweep))
+				for i := range int(n) {
+					b := bezier(s, float64(i)/n, float64(i+1)/n)
+					x1, y1 := at(b[1])
+					x2, y2 := at(b[2])
+					x3, y3 := at(b[3])
+					v.CubeTo(x1, y1, x2, y2, x3, y3)
+				}
 			}
+			v.ClosePath()
 		}
-		v.ClosePath()
 	}
+	mask := image.NewAlpha(image.Rect(0, 0, on.Dx(), on.Dy()))
 	v.Draw(mask, mask.Bounds(), image.Opaque, image.Point{})
-	return on, mask, image.Point{}, fixed.Int26_6(advance * 64), true
+	draw.DrawMask(d.Dst, on, d.Src, image.Point{}, mask, image.Point{}, draw.Over)
 }

@@ -6,6 +6,7 @@ import (
 	"image"
 	"image/color"
 	"io"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -18,13 +19,13 @@ import (
 
 // dragonFont is the Go font with its T, H and I under other characters alone: OpenType 1.9, "cmap", format 12, of
 // groups of first, last and glyph. The glyphs are found by asking the font.
-func dragonFont(t *testing.T, of map[rune]rune) *lettering.Face {
+func dragonFont(t testing.TB, of map[rune]rune) *lettering.Face {
 	t.Helper()
 	regular, _, err := parseFonts()
 	require.NoError(t, err)
 	be := binary.BigEndian
 	groups := []byte{}
-	for r := rune(0x4e00); r <= 0x1ffff; r++ {
+	for r := rune(1); r <= 0x1ffff; r++ {
 		if as, ok := of[r]; ok {
 			groups = be.AppendUint32(be.AppendUint32(be.AppendUint32(groups, uint32(r)), uint32(r)), uint32(regular.Index(as)))
 		}
@@ -46,7 +47,7 @@ func dragonFont(t *testing.T, of map[rune]rune) *lettering.Face {
 }
 
 // inked is how many pixels of a text are more ink than paper, and the box that they lie in.
-func inked(t *testing.T, set *typesetter, text string, st style) (n int, box image.Rectangle) {
+func inked(t testing.TB, set *typesetter, text string, st style) (n int, box image.Rectangle) {
 	t.Helper()
 	c := newCanvas(set, 400, 80)
 	defer done(c.im)
@@ -93,6 +94,99 @@ func TestLettersOfTheUsersFont(t *testing.T) {
 	require.NoError(t, d.write(&bytes.Buffer{}))
 }
 
+// drawnAs fails where a text in the user's letters is not drawn as the Go font draws another, within two pixels.
+func drawnAs(t *testing.T, set *typesetter, text, as string) {
+	t.Helper()
+	st := style{size: 46}
+	n, box := inked(t, set, text, st)
+	m, asBox := inked(t, set, as, st)
+	assert.InEpsilon(t, m, n, 0.15, "%q", text)
+	for _, off := range []int{asBox.Min.X - box.Min.X, asBox.Min.Y - box.Min.Y, asBox.Max.X - box.Max.X, asBox.Max.Y - box.Max.Y} {
+		assert.LessOrEqual(t, max(off, -off), 2, "%q: %v and %v", text, box, asBox)
+	}
+}
+
+// sameInk is whether three quarters of what is ink in one of two texts are so in both.
+func sameInk(t *testing.T, set *typesetter, text, as string) bool {
+	t.Helper()
+	drawn := func(s string) *image.RGBA {
+		c := newCanvas(set, 400, 80)
+		c.text(20, 50, s, style{size: 46}, color.RGBA{0, 0, 0, 255}, 0)
+		return c.im
+	}
+	a, b := drawn(text), drawn(as)
+	defer done(a)
+	defer done(b)
+	both, either := 0, 0
+	for y := range 80 {
+		for x := range 400 {
+			p, q := a.RGBAAt(x, y).R < 128, b.RGBAAt(x, y).R < 128
+			if p && q {
+				both++
+			}
+			if p || q {
+				either++
+			}
+		}
+	}
+	return both*4 > either*3
+}
+
+// Text from right to left stands in its order, its numbers and brackets as Unicode wants them, and Arabic letters take the
+// form of their place in the word: here the font has another letter for each form of beh (U+FE8F to U+FE92, The Unicode
+// Standard, 9.2).
+func TestNamesFromRightToLeft(t *testing.T) {
+	face := dragonFont(t, map[rune]rune{'א': 'M', 'ב': 'H', 'ג': 'N', 'ب': 'M', '\ufe8f': 'M', '\ufe90': 'N', '\ufe91': 'H', '\ufe92': 'I'})
+	set, err := newTypesetter(lettersOf(face))
+	require.NoError(t, err)
+	for text, as := range map[string]string{
+		"אבג":                              "NHM",
+		"בבב אגג":                          "NNM HHH",
+		"אבג 12":                           "12 NHM", // so a number of ours would go, if the name were not apart
+		apart("אבג") + " 12":               "NHM 12",
+		apart("אבג 12"):                    "12 NHM",
+		"2 × " + apart("אב (ג) 3") + ", 4": "2 × 3 (N) HM, 4",
+		"ب":                                "M",
+		"بب":                               "NH",
+		"بببب ب":                           "M NIIH",
+		apart("بب-1 (ب)"):                  "(M) 1-NH",
+		apart("x [ב]"):                     "x [H]",
+	} {
+		drawnAs(t, set, text, as)
+		assert.True(t, sameInk(t, set, text, as), "%q stands as %q", text, as)
+	}
+	assert.False(t, sameInk(t, set, "אבג", "MHN"))
+	k := plan.Pocket{For: "king", Piece: "אב 7"}
+	assert.Equal(t, "\u2067אב 7\u2069", set.called(&k))
+	assert.Equal(t, "king", setter(t).called(&k))
+}
+
+// A mark that does not compose with its letter is over or under it, in one font, and takes no room of its own; without a
+// font that has both it is told.
+func TestMarksOverLetters(t *testing.T) {
+	face := dragonFont(t, map[rune]rune{'x': 'x', '\u0323': '.', '\u0301': '\''})
+	set, err := newTypesetter(lettersOf(face))
+	require.NoError(t, err)
+	st := style{size: 46}
+	for _, text := range []string{"x\u0323", "x\u0301", "x\u0323\u0301"} {
+		assert.Equal(t, text, set.clean(text))
+		assert.Nil(t, Lacking(text, face))
+		assert.InDelta(t, set.width("x", st), set.width(text, st), 1, "%+q", text)
+		plain, _ := inked(t, set, "x", st)
+		marked, _ := inked(t, set, text, st)
+		assert.Greater(t, marked, plain, "%+q", text)
+	}
+	assert.Equal(t, "é", set.clean("e\u0301"), "the Go font has it in one")
+	assert.Equal(t, []rune{0x0323}, Lacking("x\u0323", nil))
+	assert.Equal(t, []rune{0x0301}, Lacking("q\u0301", face), "it lacks the q")
+	assert.Equal(t, "x[0323]", setter(t).clean("x\u0323"))
+	many := "x" + strings.Repeat("\u0301", 10_000)
+	assert.Equal(t, []rune{0x0301}, Lacking(many, face))
+	assert.Equal(t, "x"+strings.Repeat("\u0301", mostMarks), set.clean(many))
+	_, box := inked(t, set, many, st)
+	assert.Less(t, box.Dy(), 80)
+}
+
 // Without such a font a piece is its id on pictures and on paper, and its name where a page has all letters.
 func TestNamesThatLettersLack(t *testing.T) {
 	bare, err := newTypesetter(nil)
@@ -115,7 +209,7 @@ func TestNumbersStayWhole(t *testing.T) {
 			}
 		}
 	}
-	letters := []rune(text)
+	letters := letterByLetter(text)
 	assert.Equal(t, []int{4, 4, 10, 16, 39}, []int{outsideNumber(letters, 5), outsideNumber(letters, 9), outsideNumber(letters, 10), outsideNumber(letters, 20), outsideNumber(letters, 46)})
 	assert.Equal(t, len(letters), outsideNumber(letters, len(letters)))
 }

@@ -37,7 +37,6 @@ func (s style) capHeight() float64 { return s.size * 0.72 }
 type typesetter struct {
 	fitter
 	regular, bold *truetype.Font
-	extra         *letters
 	faces         map[style]font.Face
 	widths        map[styled]float64
 }
@@ -54,8 +53,8 @@ func newTypesetter(extra *letters) (*typesetter, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := &typesetter{regular: regular, bold: bold, extra: extra, faces: map[style]font.Face{}, widths: map[styled]float64{}}
-	t.fitter = fitter{t.has, t.width}
+	t := &typesetter{regular: regular, bold: bold, faces: map[style]font.Face{}, widths: map[styled]float64{}}
+	t.fitter = fitter{pageFonts{t.has, extra}, t.width}
 	return t, nil
 }
 
@@ -67,29 +66,21 @@ func (t *typesetter) face(s style) font.Face {
 		if s.bold {
 			source = t.bold
 		}
-		f = mixedFace{truetype.NewFace(source, &truetype.Options{Size: s.size, DPI: 72}), t.own, t.extra, s.size}
+		f = truetype.NewFace(source, &truetype.Options{Size: s.size, DPI: 72})
 		t.faces[s] = f
 	}
 	return f
 }
 
-// own is whether the Go fonts have a character, and has whether that or the user's font does.
-func (t *typesetter) own(r rune) bool { return r <= 0xffff && t.regular.Index(r) != 0 }
-
-func (t *typesetter) has(r rune) bool {
-	if t.own(r) {
-		return true
-	}
-	_, ok := t.extra.find(r)
-	return ok
-}
+// has is whether the Go fonts have a character.
+func (t *typesetter) has(r rune) bool { return r <= 0xffff && t.regular.Index(r) != 0 }
 
 // width of cleaned text, in pixels.
 func (t *typesetter) width(s string, st style) float64 {
 	key := styled{s, st}
 	w, known := t.widths[key]
 	if !known {
-		w = float64(font.MeasureString(t.face(st), t.clean(s))) / 64
+		w = float64(t.measure(t.clean(s), st)) / 64
 		t.widths[key] = w
 	}
 	return w

@@ -23,7 +23,7 @@ func TestCleanShowsWhatTheFontsHave(t *testing.T) {
 		"two\nlines\tend":  "two lines end",
 		"帆船":               "[5E06][8239]",
 		"🐙":                "[1F419]",
-		"e\u0301":          "e",
+		"e\u0301":          "é",
 		"a\u200bb":         "ab",
 		"bad \xff byte":    "bad \ufffd byte",
 		"bell\x07":         "bell ",
