@@ -13,7 +13,7 @@ import (
 func (m *maker) model(c *job.Case) job.Tray {
 	t := m.Job.Defaults
 	t.Position, t.Holds, t.Pockets, t.Halves, t.Chosen = c.Position, nil, nil, 1, true
-	t.Length, t.Width = c.Inside.Length, c.Inside.Width
+	t.Length, t.Width, t.Rounding = c.Inside.Length, c.Inside.Width, c.Inside.Corner
 	if !t.OwnCorner {
 		t.Corner = c.Inside.Corner
 	}

@@ -215,7 +215,7 @@ func (f *finisher) sizeTray(d *trayDraft, t *Tray) {
 	case d.sizeAt.Line == 0 && !given:
 		f.Fail(d.Position, "tray-without-size", f.name(d)+" has no size", "write a `case` with its `inside`, or `size: [length, width]`")
 	case given:
-		t.Length, t.Width = in.Length, in.Width
+		t.Length, t.Width, t.Rounding = in.Length, in.Width, in.Corner
 		if !d.cornerGiven {
 			t.Corner = in.Corner
 		}

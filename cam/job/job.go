@@ -132,6 +132,7 @@ type Tray struct {
 	Label         string       // template, as written
 	Length, Width units.Length // finished outline before ease
 	Corner, Ease  units.Length // of the outline
+	Rounding      units.Length `json:"-"` // the inside corner radius of the case that it has its size from
 	Layers        []Layer      // top to bottom
 	Wall, Edge    units.Length // least
 	Headroom      units.Length `json:",omitzero"` // above each piece, in its pocket

@@ -38,7 +38,7 @@ func TestLoadEveryKey(t *testing.T) {
 	require.Len(t, j.Trays, 2)
 	assert.Equal(t, job.Tray{
 		Position: at(18, 5), ID: "stores", Label: "{game} stores",
-		Length: 250 * mm, Width: 190 * mm, Corner: 8 * mm, Ease: mm,
+		Length: 250 * mm, Width: 190 * mm, Corner: 8 * mm, Rounding: 8 * mm, Ease: mm,
 		Layers: []job.Layer{{Position: at(20, 14), Foam: "pe-30", Thickness: 2 * inch}, {Position: at(20, 46), Foam: "pe-45", Thickness: inch / 4}},
 		Wall:   6 * mm, Edge: 10 * mm, Fit: "snug", Halves: 2,
 		Pockets: []job.Pocket{

@@ -180,7 +180,7 @@ func (w *writer) tray(j *job.Job, i int, inCase bool, inside job.Inside) {
 	t := job.Tray{ID: fmt.Sprintf("tray-%d", i), Halves: w.int("halves", 1, 2)}
 	fmt.Fprintf(&w.yaml, "  - id: %s\n    halves: %d\n", t.ID, t.Halves)
 	if inCase {
-		t.Length, t.Width, t.Corner, t.Ease = inside.Length, inside.Width, inside.Corner, inside.Ease
+		t.Length, t.Width, t.Corner, t.Rounding, t.Ease = inside.Length, inside.Width, inside.Corner, inside.Corner, inside.Ease
 	} else {
 		var l, b string
 		t.Length, l = w.length("length")

@@ -85,6 +85,7 @@ func (m *maker) makeTray(t *job.Tray) {
 	if !m.checkTray(b) {
 		return
 	}
+	m.checkRoom(b)
 	corner := t.Corner.MM()
 	b.corners = [4]float64{corner, corner, corner, corner}
 	b.free = [4]bool{true, true, true, true}
