@@ -61,18 +61,18 @@ func (m *maker) weakMark(r, how profiles.Recipe) *refusal {
 // practice, no source).
 const darkPercent = 15
 
-// tellDim warns once, of the machine, of marks that such a tube would not burn, where nobody has said what this one
-// needs.
-func (m *maker) tellDim(r, how profiles.Recipe) {
-	name := fmt.Sprintf("recipe for %s on %s with %s", r.Foam, r.Machine, r.Tool)
+// tellDim warns once, of the machine, of marks, and once of cuts, that such a tube would not burn, where nobody has said what
+// this one needs. An owner's limit on the feed lowers a beam's power with it.
+func (m *maker) tellDim(r, how profiles.Recipe, use, mend string) {
 	c := m.Machine.Controller
 	power := c.Written(how.PowerPercent.Value)
-	if !m.beam() || c.LeastPowerPercent > 0 || power >= darkPercent*(1-1e-9) || m.told["dim"] {
+	if !m.beam() || c.LeastPowerPercent > 0 || power >= darkPercent*(1-1e-9) || m.told["dim "+use] {
 		return
 	}
-	m.told["dim"] = true
-	m.log.warn(place{text: name}, "least-power-unknown", fmt.Sprintf("engraves at %.3g %% of full power, and nobody has said at how much the beam of %s burns: many glass tubes are dark, or flicker, below 10 to %d %%", power, m.Machine.ID, darkPercent),
-		"try lines on a scrap, from 5 % up, and write what burns as least_power_percent into the machine's controller: what needs less is then refused, with the mark_share that would do")
+	m.told["dim "+use] = true
+	m.log.warn(place{text: fmt.Sprintf("recipe for %s on %s with %s", r.Foam, r.Machine, r.Tool)}, "least-power-unknown",
+		fmt.Sprintf("%s at %.3g %% of full power, and nobody has said at how much the beam of %s burns: many glass tubes are dark, or flicker, below 10 to %d %%", use, power, m.Machine.ID, darkPercent),
+		"try lines on a scrap, from 5 % up, and write what burns as least_power_percent into the machine's controller: what needs less is then refused, with "+mend)
 }
 
 // tooLow refuses passes whose focus would take the head into the foam, or the wrong way, those

@@ -57,6 +57,35 @@ func TestABeamIsNotAskedForLessThanItBurnsAt(t *testing.T) {
 	assert.Contains(t, run(30, 0.1, true), "leave the label out, or cut its letters through")
 }
 
+// A cut at less than many tubes burn at is told, once, where nobody has said what this one needs; an owner's limit on the feed
+// lowers the power so.
+func TestADimCutIsTold(t *testing.T) {
+	for power, dim := range map[float64]bool{1.27: true, 14.9: true, 15: false, 45: false} {
+		for _, least := range []float64{0, 1} {
+			first, second := pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Through = true })), pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Through = true }))
+			first.Layers, second.Layers, second.ID = first.Layers[1:], second.Layers[1:], "second"
+			in := input(t, bench(first), "bench-laser")
+			in.Job.Trays = append(in.Job.Trays, second)
+			in.Machine.Controller.LeastPowerPercent = least
+			recipe := in.Recipe
+			in.Recipe = func(foam, tool string) (profiles.Recipe, bool) {
+				r, ok := recipe(foam, tool)
+				r.PowerPercent.Value = power
+				return r, ok
+			}
+			told := 0
+			_, found := Make(in)
+			for _, f := range found {
+				if f.Rule == "least-power-unknown" {
+					told++
+					assert.Contains(t, f.Message, fmt.Sprintf("cuts at %.3g %% of full power, and nobody has said", power))
+				}
+			}
+			assert.Equal(t, dim && least == 0, told == 1, "%g %%, least %g: told %d times", power, least, told)
+		}
+	}
+}
+
 // Where S has no decimals, what is written counts: 15 % of 255 is S38.25, and S38 is 14.9 %
 // (arithmetic).
 func TestABeamsPowerIsWhatTheControllerCanSay(t *testing.T) {

@@ -58,10 +58,19 @@ func (l *limiter) lower(n *profiles.Number, name, unit string, limit func(Limits
 func (l *limiter) set(n *profiles.Number, name, unit string, value float64, rule string) {
 	l.found = append(l.found, finding.Finding{
 		Severity: finding.Note, Rule: "limited", Where: fmt.Sprintf("recipe for %s with %s", l.recipe.Foam, l.recipe.Tool),
-		Message: fmt.Sprintf("%s lowered from %.4g to %.4g %s by %s", name, n.Value, value, unit, rule),
+		Message: fmt.Sprintf("%s lowered from %s to %s %s by %s", name, number(n.Value, value), number(value, n.Value), unit, rule),
 		Hint:    "nothing to do; try the lowered settings on a test piece first",
 	})
 	*n = profiles.Number{Value: value, Source: fmt.Sprintf("lowered from %.4g by %s; %s", n.Value, rule, n.Source)}
+}
+
+// number is a value to four digits, or to as many as tell it from another.
+func number(v, other float64) string {
+	for digits := 4; ; digits++ {
+		if text := fmt.Sprintf("%.*g", digits, v); text != fmt.Sprintf("%.*g", digits, other) || digits == 17 {
+			return text
+		}
+	}
 }
 
 // CheckMinutes refuses a program that takes longer than the strictest limit.

@@ -241,6 +241,8 @@ func TestALowFeedLimitLowersThePlungeFeed(t *testing.T) {
 	assert.Contains(t, r.PlungeMMPerMin.Source, "by a.yaml:4; "+before.PlungeMMPerMin.Source)
 	require.Len(t, found, 2)
 	assert.Contains(t, found[1].Message, fmt.Sprintf("plunge feed lowered from %.4g to %.4g mm/min by a.yaml:4", before.PlungeMMPerMin.Value, least))
+	_, found = Limit(before, m, []Rules{{File: "a.yaml", Limits: []Limits{{FeedMMPerMin: before.FeedMMPerMin.Value - 0.001, Line: 4}}}})
+	assert.Contains(t, found[0].Message, fmt.Sprintf("feed lowered from %.0f to %.3f mm/min", before.FeedMMPerMin.Value, before.FeedMMPerMin.Value-0.001))
 	r, found = Limit(before, m, []Rules{{File: "a.yaml", Limits: []Limits{{FeedMMPerMin: before.PlungeMMPerMin.Value, Line: 4}}}})
 	assert.Equal(t, before.PlungeMMPerMin, r.PlungeMMPerMin)
 	assert.Len(t, found, 1)
