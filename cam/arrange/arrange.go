@@ -49,13 +49,14 @@ type Input struct {
 // Result is an arrangement. Job is nil where a finding is an error: then not
 // every piece has a place, and the findings say which, and what would help.
 type Result struct {
-	Job      *job.Job
-	Kinds    []Kind
-	Trays    []Tray
-	Moved    Moved // since the earlier arrangement
-	Findings finding.List
-	Partial  Partial // where Job is nil
-	Stopped  bool    // the search was cut short; the arrangement is whole all the same
+	Job       *job.Job
+	Kinds     []Kind
+	Trays     []Tray
+	Moved     Moved // since the earlier arrangement
+	Findings  finding.List
+	Partial   Partial        // where Job is nil
+	Stopped   bool           // the search was cut short; the arrangement is whole all the same
+	unreached map[string]int // by tray: pockets for whose way in there was no room
 }
 
 // Kind is what was decided for one piece in one tray.
@@ -104,11 +105,13 @@ func Make(ctx context.Context, in Input) Result {
 	}
 	m.fillCases()
 	if !m.found.Failed() {
-		m.found = append(m.found, m.gave...)
+		for _, tell := range m.gave {
+			tell()
+		}
 		m.tellUnused()
 		m.prove()
 	}
-	result := Result{Kinds: m.kinds, Trays: m.trays, Findings: m.found, Stopped: ctx.Err() != nil}
+	result := Result{Kinds: m.kinds, Trays: m.trays, Findings: m.found, Stopped: ctx.Err() != nil, unreached: m.unreached}
 	if !m.found.Failed() {
 		markChosen(m.out, m.source)
 		result.Job, result.Moved = m.out, movedSince(in.Previous, m.out)
@@ -133,32 +136,33 @@ func (p *pinning) filled(ctx context.Context, bare map[string]bool, settled bool
 // maker carries what every step looks things up in.
 type maker struct {
 	Input
-	ctx      context.Context
-	step     units.Length
-	router   bool
-	pieces   map[string]*job.Piece
-	out      *job.Job
-	fixed    map[string][]plan.Pocket // by tray, or half: pockets that the job places
-	taken    map[string][]standing    // by tray, half or case: what is not free, notches, labels and emblems included
-	feet     *feet
-	holds    map[string]map[string]int   // by tray and piece: how many its pockets take
-	pins     map[string][]job.Pocket     // of chosen trays
-	pinnedAs map[finding.Position]pinned // what of the earlier arrangement stays, by its line
-	source   *job.Job                    // without the pins in its trays
-	kinds    []Kind
-	trays    []Tray
-	found    finding.List
-	done     int
-	inches   bool                        // sheets that are sold in inches alone
-	asked    map[string]*finding.Finding // trays that were held against Refuses
-	toldOf   map[string]bool             // sheets that cannot be cut
-	lacking  finding.List                // sheets that the stock has none of, once it was looked for them
-	looked   bool
-	poses    map[posesKey]poses // in new trays
-	gave     finding.List       // what is to be said of ways in that gave way, where all else is well
-	short    []kind             // what the job's trays have no room for
-	bare     map[string]bool    // trays without ways in that the arranger chooses
-	settled  bool               // what a later tray had of a piece is left to it
+	ctx       context.Context
+	step      units.Length
+	router    bool
+	pieces    map[string]*job.Piece
+	out       *job.Job
+	fixed     map[string][]plan.Pocket // by tray, or half: pockets that the job places
+	taken     map[string][]standing    // by tray, half or case: what is not free, notches, labels and emblems included
+	feet      *feet
+	holds     map[string]map[string]int   // by tray and piece: how many its pockets take
+	pins      map[string][]job.Pocket     // of chosen trays
+	pinnedAs  map[finding.Position]pinned // what of the earlier arrangement stays, by its line
+	source    *job.Job                    // without the pins in its trays
+	kinds     []Kind
+	trays     []Tray
+	found     finding.List
+	done      int
+	inches    bool                        // sheets that are sold in inches alone
+	asked     map[string]*finding.Finding // trays that were held against Refuses
+	toldOf    map[string]bool             // sheets that cannot be cut
+	lacking   finding.List                // sheets that the stock has none of, once it was looked for them
+	looked    bool
+	poses     map[posesKey]poses // in new trays
+	gave      []func()           // say what is to be said of ways in that gave way, where all else is well
+	unreached map[string]int     // by tray: pockets for whose way in there was no room
+	short     []kind             // what the job's trays have no room for
+	bare      map[string]bool    // trays without ways in that the arranger chooses
+	settled   bool               // what a later tray had of a piece is left to it
 }
 
 func newMaker(ctx context.Context, in Input) *maker {
@@ -167,7 +171,7 @@ func newMaker(ctx context.Context, in Input) *maker {
 	m := &maker{
 		Input: in, ctx: ctx, step: plan.Step(in.Job.Units), router: in.Means != nil && !in.Means.WholeLayers(), out: &out,
 		pieces: map[string]*job.Piece{}, fixed: map[string][]plan.Pocket{}, taken: map[string][]standing{}, feet: &feet{in.Outlines, map[footKey]*foot{}}, holds: map[string]map[string]int{},
-		asked: map[string]*finding.Finding{}, toldOf: map[string]bool{}, poses: map[posesKey]poses{},
+		asked: map[string]*finding.Finding{}, toldOf: map[string]bool{}, poses: map[posesKey]poses{}, unreached: map[string]int{},
 	}
 	for i := range in.Job.Roster {
 		m.pieces[in.Job.Roster[i].ID] = &in.Job.Roster[i]

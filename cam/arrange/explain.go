@@ -23,10 +23,11 @@ func (m *maker) reportLeft(t *job.Tray, left []kind) {
 func (m *maker) leastChange(t *job.Tray, left []kind) string {
 	var ways []string
 	all := m.allOf(t, left)
-	if wall, ok := m.thinnerWall(t, all); ok {
+	does := func(u job.Tray) bool { return m.fits(u, all) }
+	if wall, ok := m.thinnerWall(t, does); ok {
 		ways = append(ways, "a `wall` of "+m.length(wall)+" makes room")
 	}
-	if more, ok := m.longer(t, all); ok {
+	if more, ok := m.longer(t, does); ok {
 		ways = append(ways, "a tray "+m.enough(more)+" longer holds them")
 	}
 	if n := m.moreTrays(t, left); n > 0 {
@@ -80,9 +81,9 @@ func (m *maker) fits(t job.Tray, kinds []kind) bool {
 	return !f.short()
 }
 
-// thinnerWall is the widest wall that makes room, not thinner than the foam
-// should have.
-func (m *maker) thinnerWall(t *job.Tray, kinds []kind) (units.Length, bool) {
+// thinnerWall is the widest wall with which the tray does, not thinner than
+// the foam should have.
+func (m *maker) thinnerWall(t *job.Tray, does func(job.Tray) bool) (units.Length, bool) {
 	if len(t.Layers) == 0 || t.Halves == 2 {
 		return 0, false
 	}
@@ -90,23 +91,23 @@ func (m *maker) thinnerWall(t *job.Tray, kinds []kind) (units.Length, bool) {
 	least, _ := units.FromMM(foam.LeastWallMM.Value)
 	for wall := m.wallOf(t) - m.step; wall >= least && wall > 0; wall -= m.step {
 		u := *t
-		if u.Wall = wall; m.fits(u, kinds) {
+		if u.Wall = wall; does(u) {
 			return wall, true
 		}
 	}
 	return 0, false
 }
 
-// longer is how much longer the tray would have to be, found by halving the
-// distance to one half as long again.
-func (m *maker) longer(t *job.Tray, kinds []kind) (units.Length, bool) {
+// longer is how much longer the tray would have to be until it does, found by halving
+// the distance to one half as long again.
+func (m *maker) longer(t *job.Tray, does func(job.Tray) bool) (units.Length, bool) {
 	if t.Halves == 2 {
 		return 0, false
 	}
 	at := func(more units.Length) bool {
 		u := *t
 		u.Length += more
-		return m.fits(u, kinds)
+		return does(u)
 	}
 	low, high := units.Length(0), (t.Length / 2).Up(m.step)
 	if !at(high) {

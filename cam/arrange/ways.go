@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/plan"
 	"traywright/geometry/units"
@@ -292,57 +291,6 @@ func (m *maker) heldLater(t *job.Tray, kinds []kind) bool {
 			return slices.ContainsFunc(kinds, func(k kind) bool { return k.piece == p })
 		})
 	})
-}
-
-// tellWaysGiven warns of pockets for whose way in there was no room.
-func (m *maker) tellWaysGiven(t *job.Tray, fillings []*filling) {
-	if t.Habits.Access == job.LiftAccess && !m.airAbove(t) {
-		m.gave = append(m.gave, m.finding(finding.Warning, t.Position, "no-air-to-stand-out", "stack it uppermost in its case and leave that much air above it; or ask for another `access`",
-			"tray %s: pieces that stand out by %s have no air above them, so they do not, and have other ways in", t.ID, m.length(m.proudOf(t))))
-	}
-	var names []string
-	count := 0
-	for _, f := range fillings {
-		for _, b := range f.blocks {
-			if !b.gaveWay {
-				continue
-			}
-			if count += b.count; !slices.Contains(names, b.piece.ID) {
-				names = append(names, b.piece.ID)
-			}
-		}
-	}
-	if count > 0 {
-		m.gave = append(m.gave, m.finding(finding.Warning, t.Position, "way-in-gave-way", m.roomForWays(t, fillings)+"write `access: none` where pieces are taken by their tops",
-			"tray %s: no room was found for a way in for fingers at %s: %s", t.ID, finding.Counted(count, "pocket"), strings.Join(names, ", ")))
-	}
-}
-
-// roomForWays says what gives all pieces of a tray of the job ways in, where that was tried and does: what is in it has
-// to be arranged afresh for that.
-func (m *maker) roomForWays(t *job.Tray, fillings []*filling) string {
-	if t.Chosen || m.hinting || len(fillings) > 1 {
-		return ""
-	}
-	var kinds []kind
-	for _, b := range fillings[0].blocks {
-		one := b.kind()
-		if one.way == gaveWay {
-			one.way = ourWay
-		}
-		kinds = append(kinds, one)
-	}
-	var ways []string
-	if wall, ok := m.thinnerWall(t, kinds); ok {
-		ways = append(ways, "a `wall` of "+m.length(wall))
-	}
-	if more, ok := m.longer(t, kinds); ok {
-		ways = append(ways, "a tray "+m.enough(more)+" longer")
-	}
-	if len(ways) == 0 {
-		return ""
-	}
-	return strings.Join(ways, ", or ") + ", has room for all of them, arranged with `--force`; or "
 }
 
 // airAbove reports whether what stands out of a tray's pockets has air above it: as the plan has it, and no case
