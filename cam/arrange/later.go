@@ -1,6 +1,10 @@
 package arrange
 
-import "traywright/cam/job"
+import (
+	"slices"
+
+	"traywright/cam/job"
+)
 
 // Trays of the job share pieces: what one has no room for goes to the next that holds it too. With an earlier
 // arrangement each leaves to later ones what these had, and gives or moves nothing for what they may take; where
@@ -16,6 +20,24 @@ func (m *maker) later(t *job.Tray) (list []*job.Tray) {
 		list = append(list, &m.Job.Trays[at+1+i])
 	}
 	return list
+}
+
+// leftTo is how many of a piece the trays of a set that are filled after one had, where so many of it are in none before. A
+// pocket through the pad may look as if it took a whole pile and be for the few that were left: the last is taken for that one.
+func (m *maker) leftTo(later []*job.Tray, tray string, set []string, p *job.Piece, open int) (n int) {
+	for _, t := range later {
+		if slices.Contains(set, t.ID) && slices.Contains(m.named(t.Holds), p) {
+			n += m.had(t, p)
+		}
+	}
+	if n == 0 {
+		return 0
+	}
+	own := m.had(&m.Job.Trays[trayAt(m.Job.Trays, tray)], p)
+	if over := own + n - open; 0 < over && over < p.Pile {
+		return max(0, n-over)
+	}
+	return n
 }
 
 // leaves reports whether a tray leaves to later ones what it has no room for.

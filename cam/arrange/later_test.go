@@ -6,6 +6,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"traywright/cam/job"
 )
 
 // Of trays that hold the same each leaves to the next what has no room in it: arranged again nothing moves, though an
@@ -36,4 +38,23 @@ func TestWhatWentOnStays(t *testing.T) {
 		assert.Zero(t, again.Moved.Pockets)
 	})
 	assert.Positive(t, went)
+}
+
+// Nine in piles of four are 4 + 4 in the first tray and one in the second, in a pocket that, through the pad, looks as if it
+// took four as well: arranged again the first tray keeps both of its own.
+func TestLastOfAPileStaysWhereItIs(t *testing.T) {
+	j := bench(piece("tile", "g", 9, 47.5, 12, 50.3, job.Lying))
+	j.Machine, j.Roster[0].Pile = "bench-laser", 4
+	for _, id := range []string{"crew", "mates"} {
+		one := tray(id, "g")
+		one.Layers, one.Length, one.Width = layers(2*inch, inch/4), 150*mm, 90*mm
+		j.Trays = append(j.Trays, one)
+	}
+	first := run(t, j)
+	require.NotNil(t, first.Job, "%v", first.Findings)
+	require.Equal(t, 2, placesFor(first.Job, []string{"crew"}, "tile"))
+	require.Equal(t, 1, placesFor(first.Job, []string{"mates"}, "tile"))
+	again := run(t, j, func(in *Input) { in.Previous = first.Job })
+	require.NotNil(t, again.Job, "%v", again.Findings)
+	assert.Zero(t, again.Moved.Pockets)
 }

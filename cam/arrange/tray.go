@@ -67,12 +67,7 @@ func (m *maker) missing(p *job.Piece, tray string, later []*job.Tray) int {
 				carried += m.holds[id][p.ID]
 			}
 		}
-		for _, t := range later {
-			if slices.Contains(set, t.ID) && slices.Contains(m.named(t.Holds), p) {
-				carried += m.had(t, p)
-			}
-		}
-		least = min(least, p.Count-carried)
+		least = min(least, p.Count-carried-m.leftTo(later, tray, set, p, p.Count-carried))
 	}
 	return max(0, least)
 }
