@@ -91,3 +91,76 @@ func TestALapRunsOnForFourKerfs(t *testing.T) {
 		assert.Equal(t, told, slices.Contains(rulesOf(r), "held-by-skin"), "%v kerfs: %v", kerfs, r.Findings)
 	}
 }
+
+// Foam that has come loose may be trimmed where the lap with which it came loose ends, for a kerf from there. Who has gone
+// on along the groove in the meantime bites into foam that nothing holds, however short the bite.
+func TestWhatClosesALapFollowsItAtOnce(t *testing.T) {
+	const lap = "G0 Z5; G0 X21.5875 Y21.5875; M3 S18000; G1 Z-20.5 F300; G1 X48.4125 F1200; G1 Y48.4125; G1 X21.5875; G1 Y21.5875; "
+	shape := geometry.NewRegion(geometry.Rectangle(box(20, 20, 30, 30), cutterMM/2))
+	want := proof.Wanted{Cuts: []proof.WantedCut{{Name: "hole", Shape: shape, DepthMM: thickMM, Through: true}}, Outline: geometry.NewRegion(geometry.Rectangle(box(0, 0, 90, 70), 4))}
+	for body, told := range map[string]bool{
+		"G1 X23.78 Y23.78; G0 Z5":                                 false, // 3.1 mm, and the kerf is 3.175 mm
+		"G1 X23.9 Y23.9; G0 Z5":                                   true,  // 3.27 mm
+		"G1 X48.4125; G1 Y48.4125; G1 X46.22 Y46.22; G0 Z5":       true,  // 3.1 mm, behind a way of 54 mm
+		"G1 X48.4125; G1 X46.22 Y23.78; G0 Z5":                    true,
+		"G0 Z5; G0 X22; G1 Z-20.5 F300; G1 X23.78 Y23.78; G0 Z5":  true, // lifted
+		"G1 X22.6 Y22.6; G1 X23.2 Y23.2; G1 X23.78 Y23.78; G0 Z5": false,
+	} {
+		r := proof.Run("", program(lap+body), routerSetup(), &want)
+		assert.Equal(t, told, strings.Contains(messagesOf(r, "loose-foam"), "cuts foam at"), "%s: %v", body, r.Findings)
+	}
+}
+
+// An outline that tabs are to hold is cut to its depth along three fifths of its way at the least; how far it is, and
+// how far it has to be, is told. The tray is 313.1 mm around, its corners of 4 mm are 6.28 mm each.
+func TestAnOutlineIsCutButForItsTabs(t *testing.T) {
+	sheet := box(0, 0, 90, 70)
+	path := outlinePath(sheet, cutterMM/2)
+	around := 2*(82.0+62) + 2*3.14159265*4
+	for share, told := range map[float64]string{
+		0.5:  "the outline is cut to its depth of 20 mm along 5",
+		0.58: "the outline is cut to its depth of 20 mm along 5",
+		0.62: "",
+		0.9:  "",
+	} {
+		p, w := routerTray()
+		edge := routed("outline", []geometry.Contour{geometry.Circle(geometry.Point{X: -3, Y: -3}, 0.1), path}, thickMM/2, 5)
+		last := edge.Moves[len(edge.Moves)-1].To
+		edge.Moves = append(edge.Moves, process.Move{To: process.Point{Point: start(path), Z: last.Z}})
+		deep, left := follow(path, -thickMM, 1200, 0), share*around
+		edge.Moves = append(edge.Moves, process.Move{Kind: process.Line, To: process.Point{Point: start(path), Z: -thickMM}, FeedMMPerMin: 300})
+		at := start(path)
+		for _, m := range deep {
+			length := m.To.DistanceTo(at)
+			if m.Kind != process.Line {
+				length = 2 * 3.14159265 * 4 / 4 // of the tray's own corner
+			}
+			if length > left && m.Kind == process.Line {
+				m.To.Point = at.Add(m.To.Sub(at).Scale(left / length))
+			}
+			edge.Moves = append(edge.Moves, m)
+			at = m.To.Point
+			if left -= length; left <= 0 {
+				break
+			}
+		}
+		edge.Moves = append(edge.Moves, process.Move{To: process.Point{Point: at, Z: 5}})
+		p.Ops[3], w.OutlineDepthMM = edge, thickMM
+		r := proof.Run("", text(t, p, routerMachine()), routerSetup(), &w)
+		assert.NotContains(t, rulesOf(r), "undercut", "%v: %v", share, r.Findings)
+		if told == "" {
+			assert.NotContains(t, rulesOf(r), "outline-not-cut", "%v: %v", share, r.Findings)
+			continue
+		}
+		assert.Contains(t, messagesOf(r, "outline-not-cut"), told, "%v: %v", share, r.Findings)
+		for _, f := range r.Findings {
+			if f.Rule == "outline-not-cut" {
+				var percent float64
+				_, err := fmt.Sscanf(f.Message, "the outline is cut to its depth of 20 mm along %f %% of its length only", &percent)
+				assert.NoError(t, err)
+				assert.InDelta(t, 100*share, percent, 5) // of its probes, which stand closer in corners
+				assert.Equal(t, "cut it to that depth along 60 % or more; only tabs may stand", f.Hint)
+			}
+		}
+	}
+}
