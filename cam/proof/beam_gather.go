@@ -192,7 +192,7 @@ func (d *run) hottest(given, wanted sums, cells int) (at geometry.Point, times f
 		}
 	}
 	if worst < 0 {
-		return at, 0, false
+		return
 	}
 	return given.center(worst%given.Columns, worst/given.Columns), times, true
 }

@@ -164,3 +164,102 @@ func TestAnOutlineIsCutButForItsTabs(t *testing.T) {
 		}
 	}
 }
+
+// What cuts beside a planned mark is held to its own limits and not to the mark's: here 900 mm/min, which is too slow for a pocket.
+func TestMarkLimitsHoldOnMarksOnly(t *testing.T) {
+	p, w := routerTray()
+	w.Marks, w.MarkDepthMM, w.MarkLimits = []proof.WantedMark{{Path: anchor(), WidthMM: cutterMM}}, markMM, markedSlowly()
+	p.Ops = append([]process.Op{routerMarked(anchor(), markMM)}, p.Ops...)
+	program := string(text(t, p, routerMachine()))
+	assert.NotContains(t, rulesOf(proof.Run("", []byte(program), routerSetup(), &w)), "feed-too-low")
+	assert.Contains(t, errorsOf(proof.Run("", []byte(strings.ReplaceAll(program, "F1200", "F900")), routerSetup(), &w)), "feed-too-low")
+}
+
+// The waste beyond which a cut with a tool that the plan does not have there is none of the plan's begins 5 mm and half a tool beside the tray.
+func TestWasteBeginsHalfAToolFartherOut(t *testing.T) {
+	program, setup, want := spoiled(t, "router")
+	setup.KerfMM = map[int]float64{1: cutterMM, 2: 8}
+	right := want.Outline.Bounds().Max.X
+	for beside, waste := range map[float64]bool{8.9: false, 9.1: true} {
+		stray := fmt.Sprintf("T2\nG0 X%.4f Y20\nG1 Z-2 F300\nG1 Y40 F1200\nG0 Z5\nM5\nM2", right+beside)
+		said := messagesOf(proof.Run("", []byte(spoil(t, program, `^M5\nM2`, stray)), setup, &want), "other-tool")
+		assert.Equal(t, waste, strings.Contains(said, "in the waste"), "%v: %s", beside, said)
+	}
+}
+
+// A program whose very first move cuts: what the layers' foam makes of that cut's width is told at its line.
+func TestTheFirstMoveCutsALayersWall(t *testing.T) {
+	s := routerSetup()
+	s.Tool = 1
+	s.Layers = []proof.Layer{{ThicknessMM: 10, KerfMM: map[int]float64{1: 3.4}}, {ThicknessMM: 10, KerfMM: map[int]float64{1: 3}}}
+	want := proof.Wanted{Outline: geometry.NewRegion(geometry.Rectangle(box(0, 0, 90, 70), 4)),
+		Cuts: []proof.WantedCut{{Name: "hole", Shape: geometry.NewRegion(geometry.Circle(geometry.Point{X: 30, Y: 30}, 1.7)), DepthMM: 18}}}
+	r := proof.Run("", program("M3 S18000; G1 X30 Y30 Z-18 F300; G0 Z5"), s, &want)
+	at := slices.Index(rulesOf(r), "layer-kerf")
+	if assert.GreaterOrEqual(t, at, 0, "%v", r.Findings) {
+		assert.Equal(t, 3, r.Findings[at].Line)
+		assert.Contains(t, r.Findings[at].Message, "in layer 2 the tool cuts 0.4 mm narrower than in the block's other foam, so walls stand 0.2 mm too far in there")
+	}
+}
+
+// A recipe without a power, without a feed, or a machine that nobody knows the full power of: then nobody holds energy against it.
+func TestEnergyIsHeldWhereItIsKnown(t *testing.T) {
+	for what, change := range map[string]func(*proof.Limits, *proof.Setup){
+		"no power": func(l *proof.Limits, _ *proof.Setup) { l.PowerPercent = 0 },
+		"no feed":  func(l *proof.Limits, _ *proof.Setup) { l.FeedMMPerMin = 0 },
+		"no scale": func(_ *proof.Limits, s *proof.Setup) { s.Machine.Controller.PowerScale = 0 },
+	} {
+		program, setup, want := spoiled(t, "laser")
+		for _, l := range [][]proof.Limits{want.Cuts[0].Limits, want.Cuts[1].Limits, want.OutlineLimits} {
+			change(&l[0], &setup)
+		}
+		r := proof.Run("", []byte(program), setup, &want)
+		for _, rule := range []string{"beam-too-weak", "beam-too-strong", "not-through"} {
+			assert.NotContains(t, rulesOf(r), rule, "%s: %v", what, r.Findings)
+		}
+	}
+}
+
+// A lap of a beam may run on past its own start for less than two kerfs of 0.2 mm, in one piece or in several, also where it is dark between them.
+func TestABeamRunsOnForTwoKerfs(t *testing.T) {
+	program, setup, want := spoiled(t, "laser")
+	path := outlinePath(box(0, 0, 90, 70), kerfMM/2).Vertices()
+	from := path[0].Point
+	along := path[1].Sub(from).Scale(1 / path[1].DistanceTo(from))
+	for _, c := range []struct {
+		each  []float64
+		dark  bool
+		often bool
+	}{{[]float64{0.37}, false, false}, {[]float64{0.43}, false, true}, {[]float64{0.18, 0.18}, false, false}, {[]float64{0.22, 0.22}, false, true}, {[]float64{0.22, 0.22}, true, true}, {[]float64{0.18, 0.18}, true, false}} {
+		on, to := "", from
+		for i, mm := range c.each {
+			to = to.Add(along.Scale(mm))
+			if c.dark && i > 0 {
+				on += "M5\nG1 X" + fmt.Sprintf("%.4f Y%.4f\nM3 S600\n", to.X, to.Y)
+				to = to.Add(along.Scale(mm))
+			}
+			on += fmt.Sprintf("G1 X%.4f Y%.4f\n", to.X, to.Y)
+		}
+		r := proof.Run("", []byte(spoil(t, program, `^M5\nM9\nM2`, on+"M5\nM9\nM2")), setup, &want)
+		assert.Equal(t, c.often, slices.Contains(rulesOf(r), "too-many-passes"), "%+v: %v", c, r.Findings)
+	}
+}
+
+// A piece that a wire cuts off is told of, and where the smallest lies; less than 4 mm2 is a crumb.
+func TestPiecesAndCrumbsOfAWire(t *testing.T) {
+	corner := func(wide, high float64) string { // of the tray's lower right
+		return fmt.Sprintf("G1 X%v\nG1 Y%v\nG1 X60.5\nG1 Y-0.5\nG1 X%v\nG1 X60.5\n", 60-wide-0.5, high+0.5, 60-wide-0.5)
+	}
+	for _, c := range []struct{ wide, high float64 }{{4, 3}, {1.5, 2}} {
+		r := wireRun(t, strings.Replace(wireWay, "G1 X60.5\n", corner(c.wide, c.high), 1))
+		said := messagesOf(r, "tray-in-pieces")
+		if c.wide*c.high < 4 {
+			assert.Empty(t, said)
+			continue
+		}
+		var x, y float64
+		_, err := fmt.Sscanf(said, "leaves 2 pieces where the plan has 1: the smallest is at X %f Y %f.", &x, &y)
+		assert.NoError(t, err, said)
+		assert.True(t, x > 60-c.wide-0.2 && x < 60.2 && y > -0.2 && y < c.high+0.2, said)
+	}
+}

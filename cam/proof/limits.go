@@ -114,7 +114,7 @@ func (d *run) ruling(m Motion, holes []hole, marks *index) []Limits {
 	if !d.want.Outline.Contains(middle) {
 		list = append(list, atDepth(d.want.OutlineLimits, m)...)
 	}
-	if f, _ := marks.clearance(middle, 0, 2*d.tolerance); f < 2*d.tolerance {
+	if _, mark := marks.clearance(middle, 0, 2*d.tolerance); mark >= 0 {
 		list = append(list, atDepth(d.want.MarkLimits, m)...)
 	}
 	if len(list) > 0 {

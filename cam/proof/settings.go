@@ -79,7 +79,8 @@ func (d *run) allowedBy(list []Limits, m Motion, against func(Limits) *complaint
 		}
 	}
 	if first == nil {
-		if middle := m.middle(); !d.want.Outline.Contains(middle) && distanceTo(middle, d.want.Outline) > beyondMM+d.halfAt(m.Tool, 0) {
+		width, _ := d.width(m.Tool)
+		if middle := m.middle(); !d.want.Outline.Contains(middle) && distanceTo(middle, d.want.Outline) > beyondMM+width/2 {
 			return &complaint{"other-tool", d.say("cuts with %v in the waste, where the plan has no cut of it", toolName(m.Tool)), "take the cut out, or make the program again with `traywright cut`"}
 		}
 		return &complaint{"other-tool", d.say("cuts with %v, and the plan has T%d for it", toolName(m.Tool), list[0].Tool), d.say("write T%d, and put it in", list[0].Tool)}

@@ -90,18 +90,15 @@ func (s *sweep) bounds() geometry.Box {
 }
 
 // parameter is where on the arc an angle lies, 0 to 1, if it does.
-func (s *sweep) parameter(angle float64) (float64, bool) {
+func (s *sweep) parameter(angle float64) (t float64, on bool) {
 	if s.turn == 0 {
-		return 0, false
+		return
 	}
 	d := math.Mod(angle-s.start, 2*math.Pi)
-	if s.turn > 0 && d < 0 {
-		d += 2 * math.Pi
+	if d*s.turn < 0 {
+		d += math.Copysign(2*math.Pi, s.turn)
 	}
-	if s.turn < 0 && d > 0 {
-		d -= 2 * math.Pi
-	}
-	t := d / s.turn
+	t = d / s.turn
 	return t, t <= 1
 }
 
@@ -109,7 +106,7 @@ func (s *sweep) parameter(angle float64) (float64, bool) {
 // depth; false when it never is.
 func (s *sweep) deepPart(depth float64) (t0, t1 float64, ok bool) {
 	if s.deepest() < depth {
-		return 0, 0, false
+		return
 	}
 	if min(s.depthA, s.depthB) >= depth {
 		return 0, 1, true
@@ -160,7 +157,7 @@ func (s *sweep) lineDistance(p geometry.Point, t0, t1 float64) float64 {
 
 // depthOver is the greatest depth of the disc while it covers p; false when it
 // never does. While the depth changes evenly that is at one end of a stay over p.
-func (s *sweep) depthOver(p geometry.Point) (float64, bool) {
+func (s *sweep) depthOver(p geometry.Point) (depth float64, covered bool) {
 	if s.arc {
 		return s.arcDepthOver(p)
 	}
@@ -174,7 +171,7 @@ func (s *sweep) depthOver(p geometry.Point) (float64, bool) {
 	off := q.Cross(d)
 	half := s.radius*s.radius - off*off/square
 	if half < 0 {
-		return 0, false
+		return
 	}
 	half = math.Sqrt(half / square)
 	return s.deepestBetween(middle-half, middle+half)
@@ -182,30 +179,29 @@ func (s *sweep) depthOver(p geometry.Point) (float64, bool) {
 
 // deepestBetween is the greatest depth on the way from t0 to t1, as far as that
 // is on the path.
-func (s *sweep) deepestBetween(t0, t1 float64) (float64, bool) {
+func (s *sweep) deepestBetween(t0, t1 float64) (depth float64, on bool) {
 	t0, t1 = max(t0, 0), min(t1, 1)
 	if t0 > t1 {
-		return 0, false
+		return
 	}
 	return max(s.depthAt(t0), s.depthAt(t1)), true
 }
 
 // arcDepthOver: the disc covers p while the angle between its centre and p, seen
 // from the arc's centre, is at most acos((rho^2 + r^2 - radius^2) / (2 rho r)).
-func (s *sweep) arcDepthOver(p geometry.Point) (float64, bool) {
+func (s *sweep) arcDepthOver(p geometry.Point) (deepest float64, covered bool) {
 	q := p.Sub(s.center)
 	rho := q.Norm()
 	half := math.Pi
 	if rho*s.r > 0 {
 		c := (rho*rho + s.r*s.r - s.radius*s.radius) / (2 * rho * s.r)
 		if c > 1 {
-			return 0, false
+			return
 		}
 		half = math.Acos(max(c, -1))
 	} else if max(rho, s.r) > s.radius {
-		return 0, false
+		return
 	}
-	deepest, covered := 0.0, false
 	middle := math.Remainder(math.Atan2(q.Y, q.X)-s.start, 2*math.Pi)
 	for _, around := range [3]float64{-2 * math.Pi, 0, 2 * math.Pi} {
 		t0, t1 := (middle+around-half)/s.turn, (middle+around+half)/s.turn

@@ -174,3 +174,13 @@ func TestReaderUprightArcs(t *testing.T) {
 		assert.Equal(t, rule, found[0].Rule, line)
 	}
 }
+
+// A helix that stands upright rises evenly along its axis: half way round it is half way along.
+func TestReaderUprightHelix(t *testing.T) {
+	trace := follow("G0 Y2\nG18 G2 X10 Y8 I5 F9", read.Options{})
+	require.Empty(t, trace.Findings)
+	for _, s := range trace.Steps[2:] {
+		around := math.Atan2(math.Abs(s.To.Z), 5-s.To.X) / math.Pi // 0 at its start, 1 at its end
+		assert.InDelta(t, 2+6*around, s.To.Y, 1e-9)
+	}
+}
