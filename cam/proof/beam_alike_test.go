@@ -28,6 +28,8 @@ func TestAlikeOf(t *testing.T) {
 		"a wire, hot all the way":         {"G21 G90\nG0 X0 Y0\nM3 S40\nG1 X9 F200\nG0 X20\nG1 X30\nM5\nM2\n", Alike{NeverDown: true, Powers: true, HotRapids: true, MostS: 40}},
 		"a beam that dips a little":       {"G21 G90\nG0 Z1\nM3 S12000\nG1 Z-0.2 F900\nG1 X9\nM5\nM2\n", Alike{Shallow: true, Turns: true, MostS: 12000}},
 		"an engraving":                    {"G21 G90\nG0 Z0\nM3 S12000\nG1 Z-0.9 F900\nG1 X9\nM5\nM2\n", Alike{Shallow: true, Turns: true, MostS: 12000}},
+		"a groove of a millimetre":        {"G21 G90\nG0 Z0\nM3 S12000\nG1 Z-1 F900\nG1 X9\nM5\nM2\n", Alike{Turns: true, MostS: 12000}},
+		"a beam at the most of its scale": {"G21 G90\nM3 S1000\nG1 X9 F900\nM5\nM2\n", Alike{NeverDown: true, Powers: true, MostS: 1000}},
 		"a wire with a cold rapid":        {"G21 G90\nM3 S40\nG1 X9 F200\nG0 X20\nG1 X30\nM5\nG0 X40\nM3\nG1 X50\nM5\nM2\n", Alike{NeverDown: true, Powers: true, MostS: 40}},
 		"a wire switched off between":     {"G21 G90\nM3 S40\nG1 X9 F200\nG0 X20\nG1 X30\nM5\nM3\nG1 X50\nM5\nM2\n", Alike{NeverDown: true, Powers: true, MostS: 40}},
 		"a beam that leaves lit":          {"G21 G90\nM3 S40\nG1 X9 F200\nG0 X20\nM5\nM2\n", Alike{NeverDown: true, Powers: true, MostS: 40}},

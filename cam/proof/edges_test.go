@@ -263,3 +263,39 @@ func TestPiecesAndCrumbsOfAWire(t *testing.T) {
 		assert.True(t, x > 60-c.wide-0.2 && x < 60.2 && y > -0.2 && y < c.high+0.2, said)
 	}
 }
+
+// A hole as fine as a needle's, between the middles of the field's cells, is cut in foam that is to stay all the same.
+func TestAFineHoleInATrayIsSeen(t *testing.T) {
+	setup := routerSetup()
+	setup.CellMM, setup.KerfMM, setup.Tool = 0.5, map[int]float64{1: 0.02}, 1
+	want := proof.Wanted{Outline: geometry.NewRegion(geometry.Rectangle(box(0, 0, 90, 70), 4))}
+	for body, told := range map[string]bool{"G1 Z-5 F300": true, "G1 Z-5 F300; G1 X40.01 F900": true, "G1 Z-5 F300; G1 X48.3 F900": true, "G1 Z1 F300": false} {
+		for _, at := range []string{"X40 Y30", "X40.06 Y30.11", "X40.23 Y30.19"} {
+			r := proof.Run("", program("G0 Z5; M3 S18000; G0 "+at+"; "+body+"; G0 Z5"), setup, &want)
+			assert.Equal(t, told, slices.Contains(rulesOf(r), "stray-cut"), "%s at %s: %v", body, at, r.Findings)
+		}
+	}
+}
+
+// The field of a program that goes beyond its machine is coarse: it is wrong, and shows it in half a million cells.
+func TestTheFieldOfAProgramThatGoesTooFarIsCoarse(t *testing.T) {
+	for x, coarse := range map[string]bool{"390": false, "450": true} {
+		setup := routerSetup()
+		setup.CellMM = 0.2
+		r := proof.Run("", program("G0 Z5; M3 S18000; G0 X0 Y0; G1 Z-2 F300; G1 X"+x+" Y290 F900; G0 Z5"), setup, nil)
+		assert.Equal(t, coarse, slices.Contains(rulesOf(r), "outside-travel"), x)
+		assert.Equal(t, coarse, r.Field.Columns*r.Field.Rows <= 500_000, "%s: %d cells", x, r.Field.Columns*r.Field.Rows)
+	}
+}
+
+// Rubbing is timed from the first way on that cuts nothing, also where it is the program's second move: 54 mm at
+// 270 mm/min in the groove of an earlier program are 12 s, and 24 mm back 5.3 s more.
+func TestRubbingCountsFromTheFirstMoveOn(t *testing.T) {
+	s := routerSetup()
+	s.Tool, s.Machine.AccelerationMMPerS2 = 1, number(1e6)
+	s.Before = []proof.Earlier{{Text: program("G0 Z5; G0 X10 Y10; M3 S18000; G1 Z-2 F300; G1 X64 F900; G0 Z5"), Tool: 1}}
+	want := proof.Wanted{Outline: geometry.NewRegion(geometry.Rectangle(box(0, 0, 90, 70), 4))}
+	r := proof.Run("", program("M3 S18000; G0 X10 Y10 Z-2; G1 X64 F270; G1 X40; G0 Z5"), s, &want)
+	assert.Contains(t, messagesOf(r, "cuts-again"), "by this line the cutter has gone for 17 s on end", "%v", r.Findings)
+	assert.Contains(t, messagesOf(r, "rubs"), "by this line the cutter has turned in the foam for 12 s without cutting any", "%v", r.Findings)
+}

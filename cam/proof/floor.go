@@ -301,11 +301,7 @@ func (d *run) judgeRest(x *index, cuts []hole, classes []uint8) {
 // alongPath calls visit with the cells that hold a path's ends and points on
 // it, at most a cell apart.
 func (f *Field) alongPath(s *sweep, visit func(cell int, at geometry.Point)) {
-	length := s.a.DistanceTo(s.b)
-	if s.arc {
-		length = math.Abs(s.turn) * s.r
-	}
-	n := math.Ceil(math.Min(length/f.CellMM, 1e5)) + 1
+	n := math.Ceil(math.Min(s.length()/f.CellMM, 1e5)) + 1
 	for i := 0.0; i <= n; i++ {
 		at := s.at(i / n)
 		c, r := math.Floor((at.X-f.Origin.X)/f.CellMM), math.Floor((at.Y-f.Origin.Y)/f.CellMM)

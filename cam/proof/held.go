@@ -10,7 +10,7 @@ type strip struct {
 
 // strips are those of the grid, row by row.
 func (g *standing) strips() (list []strip) {
-	below := int32(-1) // the row before begins with it
+	var below int32 // the row before begins with it
 	for row := range g.Rows {
 		first := int32(len(list))
 		for cell := row * g.Columns; cell < (row+1)*g.Columns; cell++ {
@@ -20,9 +20,7 @@ func (g *standing) strips() (list []strip) {
 			}
 			list = append(list, strip{end: int32(cell + 1), gone: g.gone[cell], below: -1, over: -1})
 		}
-		if row > 0 {
-			g.link(list, below, first)
-		}
+		g.link(list, below, first)
 		below = first
 	}
 	return list

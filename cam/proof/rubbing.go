@@ -38,7 +38,7 @@ func (d *run) judgeRubbing(took []bool) {
 	last := -1
 	for i := range d.sweeps {
 		m := d.sweeps[i].motion
-		if m < 0 || m == last || cuts[m] {
+		if m <= last || cuts[m] {
 			continue
 		}
 		last = m
@@ -55,7 +55,7 @@ func (d *run) tellAgain(cuts []bool) {
 	onEnd, last := 0.0, -1
 	for i := range d.sweeps {
 		m := d.sweeps[i].motion
-		if m < 0 || m == last {
+		if m <= last { // of an earlier program, or told of
 			continue
 		}
 		if last = m; cuts[m] {
