@@ -31,9 +31,7 @@ func TestScaledArcsAreOnTheOval(t *testing.T) {
 			assert.Equal(t, z, p.From.Z)
 			z = p.To.Z
 			assert.Equal(t, m.CCW, p.CCW)
-			if !p.Arc {
-				continue
-			}
+			assert.True(t, p.Arc)
 			from := p.From.Sub(p.Center)
 			for share := 0.0; share <= 1; share += 0.1 {
 				at := p.Center.Add(turned(from, share*p.sweep()))
