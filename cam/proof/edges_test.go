@@ -299,3 +299,15 @@ func TestRubbingCountsFromTheFirstMoveOn(t *testing.T) {
 	assert.Contains(t, messagesOf(r, "cuts-again"), "by this line the cutter has gone for 17 s on end", "%v", r.Findings)
 	assert.Contains(t, messagesOf(r, "rubs"), "by this line the cutter has turned in the foam for 12 s without cutting any", "%v", r.Findings)
 }
+
+// A program that is too high for its machine is told that it is so for a place of the profile's, where that is as high as it goes.
+func TestTooHighForAPlaceOfTheProfile(t *testing.T) {
+	s := routerSetup()
+	s.Machine.Controller.ChangeAt, s.ThicknessMM = []float64{-30, -30, 25}, 70
+	for before, because := range map[string]bool{"": true, "G0 Z30; ": false} {
+		r := proof.Run("", program("G0 Z5; "+before+"G0 Z25; G0 X-30 Y-30; G0 X10 Y10; M3 S18000; G1 Z-56 F300; G0 Z5"), s, nil)
+		said := messagesOf(r, "outside-travel")
+		assert.Contains(t, said, "by this line the program is", before)
+		assert.Equal(t, because, strings.Contains(said, "because it goes to change_at"), "%s%s", before, said)
+	}
+}
