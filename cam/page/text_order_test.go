@@ -1,6 +1,7 @@
 package page
 
 import (
+	"os"
 	"os/exec"
 	"slices"
 	"strconv"
@@ -59,6 +60,7 @@ func TestLinesStandInOrder(t *testing.T) {
 func TestLinesStandAsFriBidiHasThem(t *testing.T) {
 	program, err := exec.LookPath("fribidi")
 	if err != nil {
+		require.Empty(t, os.Getenv("TRAYWRIGHT_GATE"), "the gate installs fribidi")
 		t.Skip("fribidi is not installed")
 	}
 	pool := []rune("abאבגדرز12٣٤ ,.-+%$()[]:/!\u00a0")
