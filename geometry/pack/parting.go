@@ -71,13 +71,18 @@ func (p Parting) most(from, end int64, axis int) int64 {
 	return (from+p.Reach[axis])/step*step - from
 }
 
+// held is how long a panel is at least for what holds it: nothing where that is beyond the machine.
+func (p Parting) held(axis int) int64 {
+	if p.Hold[axis] > p.Reach[axis] {
+		return 0
+	}
+	return p.Hold[axis]
+}
+
 // end is where a panel ends that has to reach so far: at the next step, or at the sheet's edge where what is
 // beside it would be of no use.
 func (p Parting) end(from, needed, end int64, axis int) int64 {
-	if p.Hold[axis] <= p.Reach[axis] {
-		needed = max(needed, from+p.Hold[axis])
-	}
-	at := min(p.up(needed), end)
+	at := min(p.up(max(needed, from+p.held(axis))), end)
 	if end-at < p.Least && end-from <= p.Reach[axis] {
 		return end
 	}

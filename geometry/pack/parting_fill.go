@@ -61,7 +61,7 @@ func (f *partedFill) side(from, end int64, axis int) int64 {
 	if whole := [2]int64{f.length, f.width}[axis]; whole <= p.Reach[axis] {
 		return most
 	} else if n := int64(f.grid[axis]); n > 0 {
-		return min(most, max(whole/n/max(p.Step, 1)*max(p.Step, 1), p.up(p.Hold[axis])))
+		return min(most, max(whole/n/max(p.Step, 1)*max(p.Step, 1), p.up(p.held(axis))))
 	}
 	if f.random.IntN(2) == 0 {
 		return most

@@ -102,10 +102,7 @@ func (t *trim) need(panel int) (need [2]int64) {
 		need[1] = max(need[1], at.Y+w-t.old[panel].Y+around+p.Spare)
 	}
 	for axis := range need {
-		if p.Hold[axis] <= p.Reach[axis] {
-			need[axis] = max(need[axis], p.Hold[axis])
-		}
-		need[axis] = p.up(need[axis])
+		need[axis] = p.up(max(need[axis], p.held(axis)))
 	}
 	return need
 }
