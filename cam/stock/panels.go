@@ -161,11 +161,17 @@ func (l *layer) reach(r room) (reach [2]float64) {
 
 // reached is how far from a setup's corner the tool comes, with its own width once more.
 func (s *Setup) reached(r room) [2]float64 {
+	far := s.farPart()
+	return [2]float64{far.X + r.tool + r.lead, far.Y + r.tool + r.lead}
+}
+
+// farPart is how far from a setup's corner its parts reach.
+func (s *Setup) farPart() geometry.Point {
 	all := geometry.EmptyBox()
 	for _, p := range s.Parts {
 		all = all.Union(p.Sheet.Edge.Shape.Transform(p.to).Bounds())
 	}
-	return [2]float64{all.Max.X + r.tool + r.lead, all.Max.Y + r.tool + r.lead}
+	return all.Max
 }
 
 // SawnMM is how much of the room beside the parts, on the right and at the back, straight cuts may take of a panel: nothing of an edge
@@ -181,11 +187,8 @@ func (s *Setup) SawnMM() (mm [2]float64) {
 
 // LackMM is how much less than its margin a panel may keep that saws have taken so much of.
 func (s *Setup) LackMM() (mm float64) {
-	all, sawn := geometry.EmptyBox(), s.SawnMM()
-	for _, p := range s.Parts {
-		all = all.Union(p.Sheet.Edge.Shape.Transform(p.to).Bounds())
-	}
-	for i, beside := range [2]float64{s.SizeMM[0] - all.Max.X, s.SizeMM[1] - all.Max.Y} {
+	far, sawn := s.farPart(), s.SawnMM()
+	for i, beside := range [2]float64{s.SizeMM[0] - far.X, s.SizeMM[1] - far.Y} {
 		mm = max(mm, s.MarginMM+sawn[i]-beside)
 	}
 	return max(0, mm)
