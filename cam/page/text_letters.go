@@ -141,7 +141,7 @@ func (l *letters) shapes(r textRun, size float64) (list []geometry.Region) {
 	return list
 }
 
-// width of text in pixels, before it is rounded to the font's.
+// measure is how wide cleaned text is, in 64ths of a pixel.
 func (t *typesetter) measure(s string, st style) (w fixed.Int26_6) {
 	for _, r := range t.runs(s) {
 		w += font.MeasureString(t.face(st), r.text) + fixed.Int26_6(r.advance*scaled(st.size)*64)
