@@ -64,7 +64,7 @@ func plain(r rune) bool { return r >= ' ' && r < 0x7f }
 // onOneLine is a character of a line, -1 for one that is left out.
 func onOneLine(r rune) rune {
 	switch {
-	case r == 0xa0 || isMark(r) && r != aName || unicode.Is(unicode.Prepended_Concatenation_Mark, r):
+	case r == 0xa0 || isMark(r) || unicode.Is(unicode.Prepended_Concatenation_Mark, r):
 		return r
 	case unicode.IsSpace(r) || unicode.IsControl(r):
 		return ' '
@@ -119,7 +119,7 @@ func (l pageFonts) letter(one string) (shows string, lacks []rune) {
 // allOwn is whether the Go fonts show a text as it is: of accents they have none to put over a letter.
 func (l pageFonts) allOwn(s string) bool {
 	return strings.IndexFunc(s, func(r rune) bool {
-		return !plain(r) && r != 0xa0 && !(isMark(r) && r != aName) && (unicode.Is(unicode.M, r) || !l.own(r))
+		return !plain(r) && r != 0xa0 && !isMark(r) && (unicode.Is(unicode.M, r) || !l.own(r))
 	}) < 0
 }
 

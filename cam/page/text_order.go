@@ -84,8 +84,7 @@ func inOrder(line string) (list []stretch) {
 		}, line), false}}
 	}
 	var outer []rune
-	var names [][]rune
-	var from []rune // the mark before each
+	names := map[int][]stretch{} // by where they stand in outer
 	for runes := []rune(line); len(runes) > 0; {
 		r := runes[0]
 		runes = runes[1:]
@@ -94,7 +93,7 @@ func inOrder(line string) (list []stretch) {
 			if end < 0 {
 				end = len(runes)
 			}
-			names, from = append(names, runes[:end]), append(from, r)
+			names[len(outer)] = ofName(runes[:end], r == fromRight)
 			outer, runes = append(outer, aName), runes[end:]
 		} else if !isMark(r) {
 			outer = append(outer, r)
@@ -102,19 +101,19 @@ func inOrder(line string) (list []stretch) {
 	}
 	for _, s := range ordered(outer, false) {
 		var parts [][]stretch
-		for n := s.from; n < s.to; n++ {
-			if outer[n] == aName {
-				i := count(outer[:n], aName)
-				parts = append(parts, ofName(names[i], from[i] == fromRight))
-				continue
+		from := s.from
+		between := func(to int) {
+			if from < to {
+				parts = append(parts, []stretch{{string(outer[from:to]), s.backwards}})
 			}
-			end := n
-			for end < s.to && outer[end] != aName {
-				end++
-			}
-			parts = append(parts, []stretch{{string(outer[n:end]), s.backwards}})
-			n = end - 1
 		}
+		for n := s.from; n < s.to; n++ {
+			if name, is := names[n]; is {
+				between(n)
+				parts, from = append(parts, name), n+1
+			}
+		}
+		between(s.to)
 		if s.backwards {
 			slices.Reverse(parts)
 		}
@@ -123,16 +122,7 @@ func inOrder(line string) (list []stretch) {
 	return list
 }
 
-func isMark(r rune) bool { return r == fromRight || r == fromLeft || r == endApart || r == aName }
-
-func count(runes []rune, r rune) (n int) {
-	for _, c := range runes {
-		if c == r {
-			n++
-		}
-	}
-	return n
-}
+func isMark(r rune) bool { return r == fromRight || r == fromLeft || r == endApart }
 
 func ofName(runes []rune, backwards bool) (list []stretch) {
 	runes = slices.DeleteFunc(slices.Clone(runes), isMark)

@@ -49,6 +49,8 @@ func TestLinesStandInOrder(t *testing.T) {
 		{"<A>, <B>: <C>", "A, B: C"},
 		{"1 <OPEN", "1 NEPO"},
 		{"shut> 1", "shut 1"},
+		{"x\ufffcy <A\ufffcB> \ufffcC", "x\ufffcy B\ufffcA \ufffcC"}, // what stands for a name meanwhile, in the line itself
+		{"x\ufffcy", "x\ufffcy"},
 	} {
 		marks := strings.NewReplacer("<", string(fromRight), ">", string(endApart))
 		assert.Equal(t, hebrew(c[1]), seen(hebrew(marks.Replace(c[0]))), c[0])
