@@ -174,6 +174,7 @@ type sheetText struct {
 	ZeroHead        string
 	Zero            []string
 	Work            []string    // in order, each with a box to tick
+	whole           []string    // the last of it: which trays are all cut then
 	Order           [][2]string // of what the program cuts
 	Copies          int
 	Alike           []string // sheets of the stock that this page is for, each with a box to tick; none where it is for one
@@ -232,7 +233,8 @@ func (c CutSheet) text() cutSheetText {
 		text := c.sheet(s)
 		text.of = i
 		if t.Stocked {
-			text.Work = append(text.Work, wholeNow(told[s.File])...)
+			text.whole = wholeNow(told[s.File])
+			text.Work = append(text.Work, text.whole...)
 			t.Sheets = append(t.Sheets, text)
 			continue
 		}

@@ -22,10 +22,10 @@ func (c CutSheet) folded() cutSheetText {
 	if !t.Stocked {
 		return t
 	}
-	done, all := c.told(), t.Sheets
+	all := t.Sheets
 	var groups [][]int
 	for i := range all {
-		at := slices.IndexFunc(groups, func(group []int) bool { return c.alike(all, done, group[0], i) })
+		at := slices.IndexFunc(groups, func(group []int) bool { return c.alike(all[group[0]], all[i]) })
 		if at < 0 {
 			groups = append(groups, []int{i})
 		} else {
@@ -36,10 +36,10 @@ func (c CutSheet) folded() cutSheetText {
 	for _, group := range groups {
 		page := all[group[0]]
 		if n := len(group); n > 1 {
-			page.Work = worked(page, wholeNow(done[c.Sheets[group[0]].File]))
+			page.Work = page.untilWhole()
 			page.Head, page.Aside = fmt.Sprintf("%s and %d alike", page.Head, n-1), fmt.Sprintf("%d to make", n)
 			for _, i := range group {
-				page.Alike = append(page.Alike, c.alikeRow(c.Sheets[i], done))
+				page.Alike = append(page.Alike, c.alikeRow(all[i]))
 			}
 		}
 		t.Sheets = append(t.Sheets, page)
@@ -47,18 +47,19 @@ func (c CutSheet) folded() cutSheetText {
 	return t
 }
 
-// worked is a page's order of work without its last steps.
-func worked(text sheetText, last []string) []string {
-	return slices.Clone(text.Work[:len(text.Work)-len(last)])
+// untilWhole is a page's order of work without its last steps, which name trays.
+func (t sheetText) untilWhole() []string {
+	return slices.Clone(t.Work[:len(t.Work)-len(t.whole)])
 }
 
 // alikeRow is a sheet's program, the foam it runs on, and what that becomes.
-func (c CutSheet) alikeRow(s Sheet, done map[string][]Part) string {
+func (c CutSheet) alikeRow(text sheetText) string {
+	s := c.Sheets[text.of]
 	var parts []string
 	for i, p := range s.Laid.Parts {
 		parts = append(parts, fmt.Sprintf("part %d is %s", i+1, p.Label()))
 	}
-	return strings.Join(append([]string{fmt.Sprintf("%s on %s: %s.", s.File, c.panelOf(s), strings.Join(parts, ", "))}, wholeNow(done[s.File])...), " ")
+	return strings.Join(append([]string{fmt.Sprintf("%s on %s: %s.", s.File, c.panelOf(s), strings.Join(parts, ", "))}, text.whole...), " ")
 }
 
 // panelOf is a setup's foam by its names.
@@ -77,20 +78,20 @@ func whichPanel(l *stock.Setup) string {
 
 // alike reports whether the page of a sheet does for a later one too: the same foam and moves, and the same words but names. A
 // tool that the first fits may stay in for the others, and not the other way round.
-func (c CutSheet) alike(list []sheetText, done map[string][]Part, first, later int) bool {
-	a, b := c.Sheets[first], c.Sheets[later]
+func (c CutSheet) alike(first, later sheetText) bool {
+	a, b := c.Sheets[first.of], c.Sheets[later.of]
 	if a.Laid.SizeMM != b.Laid.SizeMM || a.K != b.K || !slices.EqualFunc(a.Run.Motions, b.Run.Motions, sameMove) {
 		return false
 	}
 	words := func(s Sheet, text sheetText, fitted bool) string {
-		text.Work = worked(text, wholeNow(done[s.File]))
+		text.Work = text.untilWhole()
 		if fit, _ := c.fit(s); fitted && len(fit) > 0 {
 			text.Work = slices.DeleteFunc(text.Work, func(step string) bool { return step == fit[0] })
 		}
 		return c.withoutNames(s, text)
 	}
 	stays := c.staysFrom(b, toolsInOrder(b.Program)) != ""
-	return words(a, list[first], stays) == words(b, list[later], stays)
+	return words(a, first, stays) == words(b, later, stays)
 }
 
 // sameMove compares what a machine does.
@@ -105,6 +106,6 @@ func (c CutSheet) withoutNames(s Sheet, text sheetText) string {
 	for i, p := range s.Laid.Parts {
 		names = append(names, p.Label(), fmt.Sprintf("PART %d", i+1))
 	}
-	text.of, text.Picture, text.Least = 0, nil, nil
+	text.of, text.whole, text.Picture, text.Least = 0, nil, nil, nil
 	return strings.NewReplacer(names...).Replace(fmt.Sprintf("%+v", text))
 }
