@@ -87,3 +87,20 @@ func sharedPages(t *testing.T, result cam.Result) (shared int) {
 	}
 	return shared
 }
+
+// Trays may be called what their foams are: the same moves in another foam still have a page of their own, which says it.
+func TestNoPageIsForTwoFoams(t *testing.T) {
+	text := "machine: bench-router\ntrays:\n"
+	for _, foam := range []string{"pe-30", "xpe-33"} {
+		text += fmt.Sprintf("  - {id: %s, layers: [{foam: %[1]s, thickness: 1/2 in}], pockets: [{at: [15, 15], size: [30, 25], corner: 3, depth: 1/2 in}]}\n", foam)
+	}
+	text += "cases:\n  - {name: c, inside: [220, 170, 12.7], stack: [pe-30]}\n  - {name: d, inside: [220, 170, 12.7], stack: [xpe-33]}\n" +
+		"stock:\n  sheets:\n    - {foam: pe-30, thickness: 1/2 in, size: [300, 250]}\n    - {foam: xpe-33, thickness: 1/2 in, size: [300, 250]}\n"
+	result, err := cam.Cut(t.Context(), stockRequest(t, t, text), cam.Options{})
+	require.NoError(t, err)
+	require.False(t, result.Report.Findings.Failed(), "%v", result.Report.Findings)
+	assert.Zero(t, sharedPages(t, result))
+	for _, foam := range []string{"pe-30", "xpe-33"} {
+		assert.Contains(t, textOf(t, result, "cut-sheet.md"), "- Foam: "+foam+", 12.7 mm thick")
+	}
+}

@@ -80,7 +80,7 @@ func whichPanel(l *stock.Setup) string {
 // tool that the first fits may stay in for the others, and not the other way round.
 func (c CutSheet) alike(first, later sheetText) bool {
 	a, b := c.Sheets[first.of], c.Sheets[later.of]
-	if a.Laid.SizeMM != b.Laid.SizeMM || a.K != b.K || !slices.EqualFunc(a.Run.Motions, b.Run.Motions, sameMove) {
+	if !sameFoam(a, b) || a.K != b.K || !slices.EqualFunc(a.Run.Motions, b.Run.Motions, sameMove) {
 		return false
 	}
 	words := func(s Sheet, text sheetText, fitted bool) string {
@@ -92,6 +92,11 @@ func (c CutSheet) alike(first, later sheetText) bool {
 	}
 	stays := c.staysFrom(b, toolsInOrder(b.Program)) != ""
 	return words(a, first, stays) == words(b, later, stays)
+}
+
+// sameFoam compares what lies on the bed: a part may be called what one of the foams is, so that their words do not do.
+func sameFoam(a, b Sheet) bool {
+	return a.Laid.Foam == b.Laid.Foam && a.Laid.SizeMM == b.Laid.SizeMM && a.Laid.ZeroMM == b.Laid.ZeroMM && a.Sheet.ThicknessMM() == b.Sheet.ThicknessMM()
 }
 
 // sameMove compares what a machine does.
