@@ -103,7 +103,7 @@ func (c Coupon) laid(t *couponText, s Sheet) {
 	t.Ready = c.Cut.ready(s)
 	t.Loose = slices.Concat(c.Cut.loosened(s), c.Cut.released(s))
 	if c.Cut.wired() {
-		t.Loose = []string{wireOff}
+		t.Loose = []string{wireOff + wireLift}
 	}
 	t.Loose = c.released(t.Loose)
 	t.Inset = fmt.Sprintf("%s from the foam's left edge and %s from its front edge", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))

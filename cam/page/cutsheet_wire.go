@@ -43,7 +43,7 @@ const ownSwitch = ", and what hangs on the controller's M3 goes off at the M5 th
 // wireAmiss is what to do when something goes wrong under a wire that is hot (common practice, no source).
 const wireAmiss = "Where the wire breaks, glows, smokes more than a little, or stands still in the foam: its supply off first, then stop the machine, which leaves the wire hot. The ends of a broken one whip, and are live until the supply is off. Hands off until it is cold; cut the foam away from a wire that sticks, never pull, and begin again on a new piece of foam."
 
-const wireOff = "When it has stopped, switch the wire's supply off and wait until the wire is cold. Leave the extraction on until the smoke has cleared" + wireLift
+const wireOff = "When it has stopped, switch the wire's supply off and wait until the wire is cold. Leave the extraction on until the smoke has cleared"
 
 const wireLift = ", then lift out what fell free."
 
@@ -52,9 +52,9 @@ func (c CutSheet) wireDone(s Sheet) []string {
 	if !c.wired() {
 		return nil
 	}
-	steps := []string{wireOff}
+	steps := []string{wireOff + wireLift}
 	if names := nameParts(s); len(names) > 0 {
-		steps = slices.Concat([]string{strings.TrimSuffix(wireOff, wireLift) + "."}, names, []string{"Lift out what fell free."})
+		steps = slices.Concat([]string{wireOff + "."}, names, []string{"Lift out what fell free."})
 	}
 	if n := len(s.Sheet.Marks); n > 0 {
 		steps = append(steps, "Write what is to stand on it with a pen, along the drawing's MARK lines: a wire cannot engrave.")
