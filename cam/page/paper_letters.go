@@ -59,6 +59,6 @@ func (d *document) words(x, y float64, s string, st style, c color.RGBA) {
 			d.region(shape, sheetView{corner: geometry.Point{X: x, Y: y}}, "f")
 		}
 		d.SetFillColor(red, green, blue)
-		x += r.advance * scaled(st.size*pointMM)
+		x += r.long(st.size * pointMM)
 	}
 }

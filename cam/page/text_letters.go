@@ -77,6 +77,9 @@ type textRun struct {
 	advance float64
 }
 
+// long is how far the next run begins behind one of the user's font, at a size, in that size's unit.
+func (r textRun) long(size float64) float64 { return r.advance * scaled(size) }
+
 // runs are the parts of cleaned text from left to right.
 func (l pageFonts) runs(s string) (list []textRun) {
 	if l.allOwn(s) && !strings.ContainsFunc(s, isMark) {
@@ -144,7 +147,7 @@ func (l *letters) shapes(r textRun, size float64) (list []geometry.Region) {
 // measure is how wide cleaned text is, in 64ths of a pixel.
 func (t *typesetter) measure(s string, st style) (w fixed.Int26_6) {
 	for _, r := range t.runs(s) {
-		w += font.MeasureString(t.face(st), r.text) + fixed.Int26_6(r.advance*scaled(st.size)*64)
+		w += font.MeasureString(t.face(st), r.text) + fixed.Int26_6(r.long(st.size)*64)
 	}
 	return w
 }
@@ -155,7 +158,7 @@ func (t *typesetter) write(d *font.Drawer, s string, st style) {
 		d.DrawString(r.text)
 		if r.glyphs != nil {
 			fillShapes(d, t.extra.shapes(r, st.size))
-			d.Dot.X += fixed.Int26_6(r.advance * scaled(st.size) * 64)
+			d.Dot.X += fixed.Int26_6(r.long(st.size) * 64)
 		}
 	}
 }
