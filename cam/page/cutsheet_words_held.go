@@ -87,10 +87,10 @@ const leastClampMM = 3
 
 // clampRoom is how high above the foam clamps may stand, and why no higher.
 func (c CutSheet) clampRoom(s Sheet) (highMM float64, why string) {
-	over, short := s.Program.ClearZ, ""
+	over := s.Program.ClearZ
 	why = "the tool comes and goes over them"
 	if nut := lowestNut(*s.Sheet); nut < over {
-		short, _ = c.holder()
+		short, _ := c.holder()
 		over, why = nut, "the "+short+" comes down to "+c.length(max(0, nut))+" above the foam beside them"
 	}
 	return units.AtMost(over-c.keptOff(), 0.1, c.Unit), why

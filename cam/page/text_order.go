@@ -174,8 +174,8 @@ func ordered(text []rune, backwards bool) (list []leveled) {
 // joins them with text beside them that does not (UAX 9, 3.3.4, W1 to W7, and 3.3.6, I1).
 func numbersIn(text []rune) []bool {
 	is := make([]bidi.Class, len(text))
-	arabic := make([]bool, len(text))
-	letter := bidi.L // the last before, or of the line
+	behind := make([]bool, len(text)) // a letter from right to left
+	letter := bidi.L                  // the last before, or of the line
 	for i, r := range text {
 		is[i] = class(r)
 		switch {
@@ -187,7 +187,7 @@ func numbersIn(text []rune) []bool {
 		if is[i] == bidi.L || is[i] == bidi.R || is[i] == bidi.AL {
 			letter = is[i]
 		}
-		arabic[i] = letter != bidi.L
+		behind[i] = letter != bidi.L
 	}
 	for i := 1; i < len(is)-1; i++ {
 		if a, c, b := is[i-1], is[i], is[i+1]; a == b && (a == bidi.EN && c == bidi.ES || (a == bidi.EN || a == bidi.AN) && c == bidi.CS) {
@@ -206,7 +206,7 @@ func numbersIn(text []rune) []bool {
 	}
 	numbers := make([]bool, len(is))
 	for i, c := range is {
-		numbers[i] = c == bidi.AN || c == bidi.EN && arabic[i]
+		numbers[i] = c == bidi.AN || c == bidi.EN && behind[i]
 	}
 	return numbers
 }
