@@ -153,6 +153,7 @@ type maker struct {
 	found     finding.List
 	done      int
 	inches    bool                        // sheets that are sold in inches alone
+	ownCover  bool                        // a case does not go under the cover of another
 	asked     map[string]*finding.Finding // trays that were held against Refuses
 	toldOf    map[string]bool             // sheets that cannot be cut
 	lacking   finding.List                // sheets that the stock has none of, once it was looked for them

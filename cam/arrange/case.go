@@ -42,14 +42,25 @@ type lack struct {
 
 // fillCase chooses the trays of one case: those of an earlier arrangement, or
 // trays of the job that hold nothing else than what the case is for, and new
-// ones for the rest. Where the case is too low for them, nothing is done. Where what it has no room for
+// ones for the rest. Where the case is too low for them under another case's cover, it gets
+// one of its own; where it still is, nothing is done. Where what it has no room for
 // can go on, no trays are laid out that their volume alone shows to be too high.
 func (m *maker) fillCase(c *job.Case, wanted []*job.Piece, goesOn bool) lack {
 	if m.keepCase(c, wanted) {
 		return lack{}
 	}
+	low := m.mendOrChoose(c, wanted, goesOn)
+	if low.over > 0 && !goesOn {
+		m.ownCover = true
+		low = m.mendOrChoose(c, wanted, goesOn)
+		m.ownCover = false
+	}
+	return low
+}
+
+// mendOrChoose is fillCase where not all is kept as it is: as much as can be is, or nothing.
+func (m *maker) mendOrChoose(c *job.Case, wanted []*job.Piece, goesOn bool) (low lack) {
 	before := len(m.found)
-	var low lack
 	for _, mending := range []bool{true, false} {
 		if mending && len(m.stackOf(*c)) == 0 {
 			continue
@@ -68,7 +79,7 @@ func (m *maker) fillCase(c *job.Case, wanted []*job.Piece, goesOn bool) lack {
 	return low
 }
 
-// chooseTrays is fillCase where not all is kept as it is; mending says that as much as can be is. What is wrong is reported.
+// chooseTrays chooses them once; mending says that as much as can be is. What is wrong is reported.
 func (m *maker) chooseTrays(c *job.Case, wanted []*job.Piece, goesOn, mending bool) lack {
 	k := m.begin(c)
 	k.mending, k.goesOn = mending, goesOn

@@ -69,6 +69,9 @@ func (k *choosing) reuse(wanted []*job.Piece) {
 			continue
 		}
 		if len(t.Pockets) == 0 {
+			if k.ownCover && t.Chosen && !own {
+				continue
+			}
 			switch first := len(k.cover) == 0; {
 			case own && !first && k.cover[0].Case == "":
 				k.cover[0] = t

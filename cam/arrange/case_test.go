@@ -3,6 +3,7 @@ package arrange
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -174,4 +175,24 @@ func TestHeadroomIsWhatIsAskedFor(t *testing.T) {
 		return r.Job
 	}())
 	assert.False(t, found.Failed())
+}
+
+// A case whose trays do not fit under the cover that another case has got has a cover of its own, whichever comes first.
+func TestACaseMayHaveACoverOfItsOwn(t *testing.T) {
+	for _, flatFirst := range []bool{false, true} {
+		j := bench(piece("token", "flat", 1, 30, 30, 8, job.Upright), piece("tower", "tall", 1, 40, 40, 33, job.Upright))
+		base := &j.Defaults.Layers[len(j.Defaults.Layers)-1]
+		base.Measured = base.Thickness - mmOf(0.3) // no sheets fill the case, and a thick cover comes nearest over what is flat
+		j.Cases = []job.Case{{Name: "Flat", Copies: 1, Inside: inside(mmOf(62)), Holds: []string{"flat"}}, {Name: "Tall", Copies: 1, Inside: inside(mmOf(62)), Holds: []string{"tall"}}}
+		if !flatFirst {
+			slices.Reverse(j.Cases)
+		}
+		r := run(t, j)
+		require.NotNil(t, r.Job, "flat first: %t: %v", flatFirst, r.Findings)
+		for _, c := range r.Job.Cases {
+			if c.Name == "Tall" {
+				assert.Equal(t, "tall-cover", c.Stack[0], "flat first: %t", flatFirst)
+			}
+		}
+	}
 }
