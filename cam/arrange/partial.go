@@ -16,7 +16,7 @@ type Partial struct {
 // Missing are equal pieces without a place.
 type Missing struct {
 	Tray              string // of the job that holds them; "" where trays were to be chosen
-	Name              string
+	ID, Name          string
 	Count             int
 	LengthMM, WidthMM float64 // as measured
 	Round             bool
@@ -27,7 +27,7 @@ func (m *maker) partial() Partial {
 	p := Partial{Job: m.out}
 	add := func(tray string, piece *job.Piece, n int) {
 		if n > 0 {
-			p.Missing = append(p.Missing, Missing{tray, cmp.Or(piece.Name, piece.ID), n, piece.Length.MM(), piece.Width.MM(), piece.Shape == job.Round})
+			p.Missing = append(p.Missing, Missing{tray, piece.ID, cmp.Or(piece.Name, piece.ID), n, piece.Length.MM(), piece.Width.MM(), piece.Shape == job.Round})
 		}
 	}
 	told := map[string]bool{}

@@ -63,11 +63,13 @@ func (t *typesetter) called(k *plan.Pocket) string {
 	return cmp.Or(t.name(k), operation{name: k.Name}.piece())
 }
 
-// name is what the roster calls a piece, or its id where the letters lack some of that: a page
-// without a typesetter has all of them.
-func (t *typesetter) name(k *plan.Pocket) string {
-	if k.Piece != "" && (t == nil || t.lacking(k.Piece) == nil) {
-		return apart(k.Piece)
+// name is what the roster calls a piece, or its id where the letters lack some of that.
+func (t *typesetter) name(k *plan.Pocket) string { return t.named(k.Piece, k.For) }
+
+// named is a name, or an id where there is none or the letters lack some of it: a page without a typesetter has all letters.
+func (t *typesetter) named(name, id string) string {
+	if name != "" && (t == nil || t.lacking(name) == nil) {
+		return apart(name)
 	}
-	return apart(k.For)
+	return apart(id)
 }

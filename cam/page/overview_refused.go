@@ -8,7 +8,7 @@ import (
 // Unplaced is a piece that found no place, drawn beside its tray on a picture of what was refused.
 type Unplaced struct {
 	Tray              string // its id; of none that is drawn, after all trays
-	Name              string
+	ID, Name          string // the name is drawn where the letters have all of it, else the id
 	Count             int
 	LengthMM, WidthMM float64
 	Round             bool
@@ -71,7 +71,7 @@ func (v *overview) leftText(u Unplaced) [2]string {
 	if u.Round {
 		dims = "Ø " + Length(u.LengthMM, v.o.Unit)
 	}
-	return [2]string{v.shorten(fmt.Sprintf("%d × %s", u.Count, u.Name), smallType, v.cell), dims}
+	return [2]string{v.shorten(fmt.Sprintf("%d × %s", u.Count, v.typesetter.named(u.Name, u.ID)), smallType, v.cell), dims}
 }
 
 // leftHeight is the height of the place of pieces without one.

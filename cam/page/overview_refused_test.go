@@ -31,7 +31,7 @@ func TestRefusedIsDrawn(t *testing.T) {
 		}
 		return striped, crossed
 	}
-	left := []Unplaced{{"cover", "Raft", 3, 60, 30, false}, {"", "Buoy", 1, 40, 40, true}, {"elsewhere", "Wreck", 2, 900, 300, false}}
+	left := []Unplaced{{"cover", "raft", "Raft", 3, 60, 30, false}, {"", "buoy", "Buoy", 1, 40, 40, true}, {"elsewhere", "wreck", "Wreck", 2, 900, 300, false}}
 	striped, crossed := count(demoPlan(t), OverviewOptions{})
 	assert.Zero(t, striped+crossed)
 	striped, crossed = count(demoPlan(t), OverviewOptions{Refused: true})
@@ -70,4 +70,11 @@ func TestRefusedHidesNoName(t *testing.T) {
 		at := box.bottom() - (row+5)*v.scale
 		assert.False(t, band.y < at && at < band.bottom(), "row at %v: %v over %v", row, band, at)
 	}
+}
+
+// A piece without a place is called by its id where the letters lack its name, as it is where it has one.
+func TestPiecesWithoutAPlaceAreCalledAsOthersAre(t *testing.T) {
+	v := &overview{typesetter: setter(t), cell: 500}
+	assert.Equal(t, "2 × anchor", v.leftText(Unplaced{ID: "anchor", Name: "עוגן", Count: 2})[0])
+	assert.Equal(t, "2 × Raft", v.leftText(Unplaced{ID: "raft", Name: "Raft", Count: 2})[0])
 }
