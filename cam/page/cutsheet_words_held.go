@@ -93,15 +93,18 @@ func (c CutSheet) clampRoom(s Sheet) (highMM float64, why string) {
 		short, _ := c.holder()
 		over, why = nut, "the "+short+" comes down to "+c.length(max(0, nut))+" above the foam beside them"
 	}
-	return units.AtMost(over-c.keptOff(), 0.1, c.Unit), why
+	return over - c.keptOff(), why
 }
+
+// tooFlat is whether no clamp passes under so much room: of the room as it is, for rounded to the job's unit it may be less.
+func tooFlat(highMM float64) bool { return highMM < leastClampMM-1e-6 }
 
 // keptOff is how far what passes over a clamp stays above it.
 func (c CutSheet) keptOff() float64 { return c.Plan.Machine.ZeroMM.Value + profiles.ClampRoomMM }
 
 // holdsRim is what holds the foam's rim: clamps, or, where none is flat enough to pass under the tool, pins.
 func (c CutSheet) holdsRim(s Sheet) string {
-	if high, _ := c.clampRoom(s); high < leastClampMM {
+	if high, _ := c.clampRoom(s); tooFlat(high) {
 		return "pins"
 	}
 	return "clamps"
@@ -111,7 +114,7 @@ func (c CutSheet) holdsRim(s Sheet) string {
 func (c CutSheet) clamped(s Sheet) string {
 	text, room := c.ownClamps(s), c.most(s.ClampMM-profiles.ClampBesideMM)
 	high, why := c.clampRoom(s)
-	if high < leastClampMM {
+	if tooFlat(high) {
 		return text + fmt.Sprintf(" Push the pins into the outer %s of the foam and no more, until their heads are level with its top: no cut comes so far out", room) + c.atZero(s) +
 			". Use no clamp that stands on the foam, for none is so flat: " + why + ". " + c.taller("A clamp all the same") + c.higher(s)
 	}
@@ -125,7 +128,7 @@ func (c CutSheet) clamped(s Sheet) string {
 	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
 		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(profiles.UnknownNutMM))
 	}
-	return text + c.atZero(s) + fmt.Sprintf(". They stand less than %s above it, because %s. %s", c.length(high), why, c.taller("A taller one"))
+	return text + c.atZero(s) + fmt.Sprintf(". They stand less than %s above it, because %s. %s", Length(units.AtMost(high, 0.1, c.Unit), c.Unit), why, c.taller("A taller one"))
 }
 
 // atZero is where nothing holds the foam, for the tip goes there.

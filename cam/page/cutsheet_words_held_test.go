@@ -10,6 +10,7 @@ import (
 	"traywright/cam/plan"
 	"traywright/cam/stock"
 	"traywright/geometry"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -61,13 +62,14 @@ func TestUnderneath(t *testing.T) {
 // (arithmetic): pins hold the rim. One of 30 mm is in nobody's way, and clamps pass under its clearance of 5 mm less 0.1 of the zero
 // and 1 of room, 3.9 mm; under one of 3 mm they do not, and what the page then says to write lets them pass.
 func TestNoClampIsFlatterThanSheetMetal(t *testing.T) {
-	of := func(reach, clear float64) (text string) {
+	in := func(u units.Unit, reach, clear float64) (text string) {
 		m := profiles.Machine{Process: profiles.Knife, ZeroMM: profiles.Number{Value: 0.1}}
 		s := Sheet{Sheet: &plan.Sheet{Edge: plan.Cut{DepthMM: 6.35, Tool: profiles.Tool{ReachMM: profiles.Number{Value: reach}, ColletMM: profiles.Number{Value: 19}}}}, ClampMM: 15}
 		s.Program.ClearZ = clear
-		c := CutSheet{Plan: &plan.Plan{Machine: m}}
+		c := CutSheet{Plan: &plan.Plan{Machine: m}, Unit: u}
 		return c.heldBy(s) + c.clamped(s)
 	}
+	of := func(reach, clear float64) string { return in(units.Millimetre, reach, clear) }
 	short := of(8, 5)
 	assert.Contains(t, short, "and pins on the rim, on all four sides.")
 	assert.Contains(t, short, "Use no clamp that stands on the foam, for none is so flat: the holder comes down to 1.65 mm above the foam beside them.")
@@ -77,4 +79,6 @@ func TestNoClampIsFlatterThanSheetMetal(t *testing.T) {
 	assert.NotContains(t, low, "They stand less")
 	assert.Contains(t, low, "Or, for clamps that stand less than 3 mm above the foam, set clearance_mm of the machine's profile to 4.1, and cut the job again.")
 	assert.Contains(t, of(30, 4.1), "They stand less than 3 mm above it")
+	assert.Contains(t, in(units.Inch, 30, 3), "Or, for clamps that stand less than 0.118 in above the foam, set clearance_mm of the machine's profile to 4.1, and")
+	assert.Contains(t, in(units.Inch, 30, 4.1), "They stand less than 0.118 in above it", "3 mm are 0.1181 in")
 }
