@@ -51,7 +51,9 @@ func (d *run) checkGathering() {
 			return
 		}
 	}
-	d.checkLingering(given, &wanted, whole)
+	if d.lingersAtCorners() {
+		d.checkLingering(given, &wanted, whole)
+	}
 }
 
 // strongest is the energy that the strongest of some limits gives to a mm of its way in all

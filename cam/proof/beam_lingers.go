@@ -17,9 +17,6 @@ const lingers = tooHotSpot - 1
 
 // checkLingering finds where a beam stays too long. Without a plan it is held against the program's usual cut.
 func (d *run) checkLingering(stood sums, wanted *sums, whole float64) {
-	if !d.lingersAtCorners() {
-		return
-	}
 	clear(stood.of)
 	for i, m := range d.result.Motions {
 		if d.litAt(i) {
