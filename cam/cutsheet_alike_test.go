@@ -36,6 +36,19 @@ func TestSetupsAlikeShareAPage(t *testing.T) {
 		require.False(t, result.Report.Findings.Failed(), "%v\n%s", result.Report.Findings, text)
 		t.Logf("%d of %d setups have no page of their own", sharedPages(t, result), len(result.Report.Setups))
 	}
+	for _, text := range []string{ // the first of four has its first tool in already, and not its second; offcuts of equal places
+		"machine: bench-router\ncase: {inside: [250, 190, 36]}\ntray_defaults: {layers: [{foam: pe-30, thickness: 30}, {foam: pe-45, thickness: 6}]}\n" +
+			"trays: [{id: a, pockets: [{for: x, at: [20, 20], size: [60, 50]}, {for: y, at: [100, 20], size: [80, 60], corner: 3, depth: 20, notch: n}, {for: z, at: [20, 130], size: [80, 40], corner: 3, depth: 12}]}]\n" +
+			"cases: [{name: One, stack: [a]}, {name: Two, stack: [a]}, {name: Three, stack: [a]}, {name: Four, stack: [a]}]\n" +
+			"stock: {margin: 5, sheets: [{foam: pe-30, thickness: 30, size: [1000, 495], price: 5}, {foam: pe-45, thickness: 6, size: [615, 490], price: 3}]}\n",
+		"machine: bench-knife\ntrays: [{id: a, size: [120, 80], layers: [{foam: pe-45, thickness: 6}]}]\ncases: [{name: One, inside: [120, 80, 6], copies: 6, stack: [a]}]\n" +
+			"stock: {sheets: [{foam: pe-45, thickness: 6, size: [300, 200]}]}\n",
+	} {
+		result, err := cam.Cut(t.Context(), stockRequest(t, t, text), cam.Options{})
+		require.NoError(t, err)
+		require.False(t, result.Report.Findings.Failed(), "%v\n%s", result.Report.Findings, text)
+		assert.Positive(t, sharedPages(t, result), text)
+	}
 }
 
 // sharedPages is how many programs have no page of their own.
@@ -49,7 +62,7 @@ func sharedPages(t *testing.T, result cam.Result) (shared int) {
 		}
 		programs[s.Sheet] = strings.Join(parts, ", ")
 	}
-	told := map[string]bool{}
+	told, pageOf, sheetsOn := map[string]bool{}, map[string]int{}, map[int][]string{}
 	sheet := textOf(t, result, "cut-sheet.md")
 	pages := alikePage.FindAllStringSubmatchIndex(sheet, -1)
 	for i, at := range pages {
@@ -63,7 +76,7 @@ func sharedPages(t *testing.T, result cam.Result) (shared int) {
 			assert.Empty(t, rows)
 			assert.Equal(t, "1", head[3])
 			assert.False(t, told[head[1]], head[1])
-			told[head[1]] = true
+			told[head[1]], pageOf[head[1]] = true, i
 			continue
 		}
 		assert.Equal(t, fmt.Sprint(len(rows)), head[3])
@@ -72,7 +85,7 @@ func sharedPages(t *testing.T, result cam.Result) (shared int) {
 		shared += len(rows) - 1
 		for _, row := range rows {
 			assert.False(t, told[row[1]], row[1])
-			told[row[1]] = true
+			told[row[1]], pageOf[row[1]], sheetsOn[i] = true, i, append(sheetsOn[i], row[2])
 			assert.Equal(t, moves(head[1]), moves(row[1]), row[1])
 			assert.True(t, strings.HasPrefix(row[1], "sheets/"+row[2]+"-"), "%s on %s", row[1], row[2])
 			for i, part := range strings.Split(programs[row[2]], ", ") {
@@ -80,9 +93,21 @@ func sharedPages(t *testing.T, result cam.Result) (shared int) {
 			}
 		}
 	}
+	before := map[string]string{} // the program before on the same sheet
 	for _, f := range result.Report.Files {
-		if f.Kind == "gcode" {
-			assert.True(t, told[f.Path], "%s has no page", f.Path)
+		if f.Kind != "gcode" {
+			continue
+		}
+		assert.True(t, told[f.Path], "%s has no page", f.Path)
+		if last, ok := before[f.Sheet]; ok {
+			assert.Equal(t, pageOf[last]+1, pageOf[f.Path], "the pages of a sheet's programs follow each other")
+			assert.Equal(t, sheetsOn[pageOf[last]], sheetsOn[pageOf[f.Path]], "and are for the same sheets")
+		}
+		before[f.Sheet] = f.Path
+	}
+	for _, s := range result.Report.Setups {
+		for _, o := range s.Offcuts {
+			assert.Contains(t, sheet, fmt.Sprintf("%q", o.Name), "an offcut of %s", s.Sheet)
 		}
 	}
 	return shared

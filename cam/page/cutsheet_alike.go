@@ -16,35 +16,51 @@ import (
 // alikeHead is what those boxes stand under.
 const alikeHead = "Run so, each with its own names"
 
-// folded is the job in words, with one page for all sheets of the stock that are alike, in the order of the first of each.
+// folded is the job in words, with one page for each program of all sheets of the stock that are alike, in the order of the
+// first of each: sheets, and not programs, are alike, for what goes before on a sheet has to go before in the pages.
 func (c CutSheet) folded() cutSheetText {
 	t := c.text()
 	if !t.Stocked {
 		return t
 	}
-	all := t.Sheets
-	var groups [][]int
-	for i := range all {
-		at := slices.IndexFunc(groups, func(group []int) bool { return c.alike(all[group[0]], all[i]) })
-		if at < 0 {
-			groups = append(groups, []int{i})
+	var sheets [][]sheetText // each by its programs
+	for _, page := range t.Sheets {
+		if n := len(sheets); c.Sheets[page.of].K > 1 {
+			sheets[n-1] = append(sheets[n-1], page)
 		} else {
-			groups[at] = append(groups[at], i)
+			sheets = append(sheets, []sheetText{page})
+		}
+	}
+	var groups [][][]sheetText
+	for _, sheet := range sheets {
+		at := slices.IndexFunc(groups, func(group [][]sheetText) bool { return slices.EqualFunc(group[0], sheet, c.alike) })
+		if at < 0 {
+			groups = append(groups, [][]sheetText{sheet})
+		} else {
+			groups[at] = append(groups[at], sheet)
 		}
 	}
 	t.Sheets = nil
 	for _, group := range groups {
-		page := all[group[0]]
-		if n := len(group); n > 1 {
-			page.Work = page.untilWhole()
-			page.Head, page.Aside = fmt.Sprintf("%s and %d alike", page.Head, n-1), fmt.Sprintf("%d to make", n)
-			for _, i := range group {
-				page.Alike = append(page.Alike, c.alikeRow(all[i]))
-			}
+		for k := range group[0] {
+			t.Sheets = append(t.Sheets, c.pageFor(group, k))
 		}
-		t.Sheets = append(t.Sheets, page)
 	}
 	return t
+}
+
+// pageFor is the page of the k-th program of sheets that are alike.
+func (c CutSheet) pageFor(group [][]sheetText, k int) sheetText {
+	page, n := group[0][k], len(group)
+	if n == 1 {
+		return page
+	}
+	for _, sheet := range group {
+		page.Alike = append(page.Alike, c.alikeRow(page, sheet, k))
+	}
+	page.Work = page.untilWhole()
+	page.Head, page.Aside = fmt.Sprintf("%s and %d alike", page.Head, n-1), fmt.Sprintf("%d to make", n)
+	return page
 }
 
 // untilWhole is a page's order of work without its last steps, which name trays.
@@ -52,14 +68,25 @@ func (t sheetText) untilWhole() []string {
 	return slices.Clone(t.Work[:len(t.Work)-len(t.whole)])
 }
 
-// alikeRow is a sheet's program, the foam it runs on, and what that becomes.
-func (c CutSheet) alikeRow(text sheetText) string {
-	s := c.Sheets[text.of]
+// alikeRow is a sheet's k-th program, the foam it runs on, and what of that has another name than on the page of the first: its parts, its
+// offcuts, where a tool stays in from, and what comes next.
+func (c CutSheet) alikeRow(first sheetText, sheet []sheetText, k int) string {
+	s := c.Sheets[sheet[k].of]
 	var parts []string
 	for i, p := range s.Laid.Parts {
 		parts = append(parts, fmt.Sprintf("part %d is %s", i+1, p.Label()))
 	}
-	return strings.Join(append([]string{fmt.Sprintf("%s on %s: %s.", s.File, c.panelOf(s), strings.Join(parts, ", "))}, text.whole...), " ")
+	row := []string{fmt.Sprintf("%s on %s: %s.", s.File, c.panelOf(s), strings.Join(parts, ", "))}
+	if from := c.staysFrom(s, toolsInOrder(s.Program)); from != "" && sheet[k].of != first.of {
+		row = append(row, fmt.Sprintf("T%d stays in from %s.", toolsInOrder(s.Program)[0].Number, from))
+	}
+	if s.K < s.Of {
+		return strings.Join(append(row, fmt.Sprintf("Then %s, before any other foam is laid.", c.Sheets[sheet[k+1].of].File)), " ")
+	}
+	for _, name := range s.Laid.Called {
+		row = append(row, fmt.Sprintf("An offcut to keep is %q.", name))
+	}
+	return strings.Join(append(row, sheet[k].whole...), " ")
 }
 
 // panelOf is a setup's foam by its names.
