@@ -59,7 +59,7 @@ func asSaid(rows, old []job.Layer, cover bool) (list []job.Layer) {
 
 // sameSheets reports whether layers are of the same foams and labels.
 func sameSheets(a, b []job.Layer) bool {
-	return slices.EqualFunc(a, b, func(a, b job.Layer) bool { return a.Foam == b.Foam && a.Thickness == b.Thickness })
+	return slices.EqualFunc(a, b, func(a, b job.Layer) bool { return a.Of(b.Foam, b.Thickness) })
 }
 
 // tellUnused notes what was measured of a sheet that no tray has, because another thickness was chosen.
@@ -72,7 +72,7 @@ func (m *maker) tellUnused() {
 		used := row.Measured == 0
 		for _, t := range m.out.Trays {
 			for _, l := range t.Layers {
-				used = used || l.Foam == row.Foam && l.Thickness == row.Thickness
+				used = used || l.Of(row.Foam, row.Thickness)
 				if name := "--measured \"" + l.Foam + "/" + l.Thickness.Exact(m.Unit) + "=LENGTH\""; l.Foam == row.Foam && !slices.Contains(has, name) {
 					has = append(has, name)
 				}

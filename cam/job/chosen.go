@@ -67,7 +67,7 @@ func (l Layer) Written(length func(units.Length) string) string {
 func (l Layer) As(thickness units.Length, rows []Layer) Layer {
 	l.Thickness, l.Measured = thickness, 0
 	for _, r := range rows {
-		if r.Foam == l.Foam && r.Thickness == thickness && r.Measured > 0 {
+		if r.Of(l.Foam, thickness) && r.Measured > 0 {
 			l.Position, l.Measured = r.Position, r.Measured
 			break
 		}

@@ -79,21 +79,21 @@ func (l Layer) Real() units.Length {
 	return l.Thickness
 }
 
+// Of reports whether the layer is cut from sheets of a foam with that label.
+func (l Layer) Of(foam string, label units.Length) bool {
+	return l.Foam == foam && l.Thickness == label
+}
+
 // Measure notes what a sheet really is, on every layer of that foam and label, and
 // counts them. What trays are yet to be chosen of stays as the job says it.
 func (j *Job) Measure(foam string, label, real units.Length) (layers int) {
-	note := func(t *Tray) int {
-		n := 0
+	for _, t := range j.Trays {
 		for i := range t.Layers {
-			if l := &t.Layers[i]; l.Foam == foam && l.Thickness == label {
+			if l := &t.Layers[i]; l.Of(foam, label) {
 				l.Measured = real
-				n++
+				layers++
 			}
 		}
-		return n
-	}
-	for i := range j.Trays {
-		layers += note(&j.Trays[i])
 	}
 	return layers
 }

@@ -46,7 +46,7 @@ func (m *maker) sayMeasured(t *job.Tray, l job.Layer) string {
 // rowOf is the layer of the job's defaults of the same foam and label.
 func (m *maker) rowOf(l job.Layer) (job.Layer, bool) {
 	rows := m.Job.Defaults.Layers
-	i := slices.IndexFunc(rows, func(r job.Layer) bool { return r.Foam == l.Foam && r.Thickness == l.Thickness })
+	i := slices.IndexFunc(rows, func(r job.Layer) bool { return r.Of(l.Foam, l.Thickness) })
 	if i < 0 {
 		return job.Layer{}, false
 	}
