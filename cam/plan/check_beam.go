@@ -63,9 +63,9 @@ const darkPercent = 15
 
 // tellDim warns once, of the machine, of marks, and once of cuts, that such a tube would not burn, where nobody has said what
 // this one needs. An owner's limit on the feed lowers a beam's power with it.
-func (m *maker) tellDim(r, how profiles.Recipe, use, mend string) {
+func (m *maker) tellDim(r profiles.Recipe, use, mend string) {
 	c := m.Machine.Controller
-	power := c.Written(how.PowerPercent.Value)
+	power := c.Written(r.PowerPercent.Value)
 	if !m.beam() || c.LeastPowerPercent > 0 || power >= darkPercent*(1-1e-9) || m.told["dim "+use] {
 		return
 	}

@@ -90,7 +90,7 @@ func (m *maker) bestMarking(t task, tools []profiles.Tool, list []*mark) *engrav
 			why = no
 			continue
 		}
-		m.tellDim(recipes[0], how, "engraves", "the mark_share that would do")
+		m.tellDim(how, "engraves", "the mark_share that would do")
 		recipes = slices.Clone(recipes)
 		recipes[0].KerfMM = how.KerfMM // a pen's, where nothing is engraved
 		e := engraving{marking: marking{tool, recipes, depth}}

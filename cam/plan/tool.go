@@ -83,7 +83,7 @@ func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal
 		if no := m.tooCoarse(r); no != nil {
 			return nil, no
 		}
-		m.tellDim(r, r, "cuts", "what to raise")
+		m.tellDim(r, "cuts", "what to raise")
 		m.tellDepth(r, l)
 		m.tellTaper(r, l)
 		if name := m.Means.Lacks(r); name != "" {
