@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/job"
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
@@ -141,7 +142,7 @@ func (w *sheetWork) measureFirst(weak proof.Weak, u units.Unit) []string {
 	now, then := weak.ShareMM[proof.Thickness], w.thicknessOff(readingOf).High
 	var flags []string
 	for _, l := range w.sheet.Layers {
-		if flag := fmt.Sprintf("--measured \"%s/%s=LENGTH\"", l.Foam.ID, l.Sold().Exact(u)); !l.Measured() && !slices.Contains(flags, flag) {
+		if flag := job.MeasuredFlag(l.Foam.ID, l.Sold(), u); !l.Measured() && !slices.Contains(flags, flag) {
 			flags = append(flags, flag)
 		}
 	}

@@ -73,7 +73,7 @@ func (m *maker) tellUnused() {
 		for _, t := range m.out.Trays {
 			for _, l := range t.Layers {
 				used = used || l.Of(row.Foam, row.Thickness)
-				if name := "--measured \"" + l.Foam + "/" + l.Thickness.Exact(m.Unit) + "=LENGTH\""; l.Foam == row.Foam && !slices.Contains(has, name) {
+				if name := job.MeasuredFlag(l.Foam, l.Thickness, m.Unit); l.Foam == row.Foam && !slices.Contains(has, name) {
 					has = append(has, name)
 				}
 			}

@@ -3,6 +3,7 @@
 package job
 
 import (
+	"fmt"
 	"slices"
 
 	"traywright/cam/finding"
@@ -82,6 +83,11 @@ func (l Layer) Real() units.Length {
 // Of reports whether the layer is cut from sheets of a foam with that label.
 func (l Layer) Of(foam string, label units.Length) bool {
 	return l.Foam == foam && l.Thickness == label
+}
+
+// MeasuredFlag says what sheets of a foam and label really are, for a person to fill in.
+func MeasuredFlag(foam string, label units.Length, u units.Unit) string {
+	return fmt.Sprintf("--measured \"%s/%s=LENGTH\"", foam, label.Exact(u))
 }
 
 // Measure notes what a sheet really is, on every layer of that foam and label, and

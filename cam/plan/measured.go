@@ -30,7 +30,7 @@ func (m *maker) checkMeasured(at place, foam profiles.Foam, t *job.Tray, l job.L
 // sayMeasured is how a person says what a sheet measures: with the flag, or on the layer in the job that it is from. A sheet that was
 // chosen for another has none.
 func (m *maker) sayMeasured(t *job.Tray, l job.Layer) string {
-	flag := fmt.Sprintf("give --measured \"%s/%s=LENGTH\"", l.Foam, l.Thickness.Exact(m.unit))
+	flag := "give " + job.MeasuredFlag(l.Foam, l.Thickness, m.unit)
 	row, ok := l, true
 	again := ""
 	if t.Chosen {

@@ -22,7 +22,7 @@ func (m *maker) noteInterval(c *job.Case, result Case, stack []*board, at place)
 			less, more := l.MayBeOff()
 			low, high = low+less, high+more
 			measured = measured || l.Measured()
-			if name := "--measured \"" + l.Foam.ID + "/" + l.Thickness.Exact(m.unit) + "=LENGTH\""; !l.Measured() && !slices.Contains(labels, name) {
+			if name := job.MeasuredFlag(l.Foam.ID, l.Thickness, m.unit); !l.Measured() && !slices.Contains(labels, name) {
 				labels = append(labels, name)
 			}
 		}
