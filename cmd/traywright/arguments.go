@@ -53,7 +53,7 @@ func takenByAll(args []string) (shared, others []string) {
 		switch {
 		case a == "--":
 			return shared, append(others, args[i:]...)
-		case slices.Contains([]string{"--" + jsonFlag.Name, "--" + quietFlag.Name, "--" + noColorFlag.Name}, a):
+		case slices.ContainsFunc(talkFlags(), func(f cli.Flag) bool { return a == "--"+f.Names()[0] }):
 			shared = append(shared, a)
 		default:
 			others = append(others, a)
