@@ -192,7 +192,7 @@ func (v Value) unknownKey(p pair, known []string) {
 	if i := slices.IndexFunc(v.node.pairs, func(q pair) bool { return q.at == p.at }); i > 0 && p.node.kind == empty {
 		before := v.node.pairs[i-1]
 		text := before.node.text + "," + p.key // in braces a comma parts two keys
-		if pointed := decimalComma.ReplaceAllString(text, "$1.$2"); pointed != text {
+		if pointed, ok := withPoint(text); ok {
 			v.doc.log.CannotRead(p.at, "bad-number", fmt.Sprintf("%s: `%s: %s` is no number", v.Called(), before.key, text), fmt.Sprintf("write it with a point: `%s: %s`", before.key, pointed))
 			return
 		}

@@ -109,6 +109,11 @@ func Decimal(text string) (float64, error) {
 // decimalComma is a number as many languages write it.
 var decimalComma = regexp.MustCompile(`^([+-]?\d+),(\d+)$`)
 
+// withPoint is such a number as it is read here.
+func withPoint(text string) (pointed string, ok bool) {
+	return decimalComma.ReplaceAllString(text, "$1.$2"), decimalComma.MatchString(text)
+}
+
 // Number takes the value as a decimal number from least to most.
 func (v Value) Number(least, most float64) float64 {
 	text, ok := v.Scalar()
@@ -119,7 +124,7 @@ func (v Value) Number(least, most float64) float64 {
 	switch {
 	case err != nil:
 		hint := "write a number such as 12.5"
-		if pointed := decimalComma.ReplaceAllString(text, "$1.$2"); pointed != text {
+		if pointed, ok := withPoint(text); ok {
 			hint = "write it with a point: " + pointed
 		}
 		v.cannotRead("bad-number", v.Called()+": "+err.Error(), hint)
