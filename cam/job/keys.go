@@ -162,7 +162,7 @@ var emblemKeys = strict.Group{Name: "emblem", At: "an entry of `emblems:`", Rows
 }}.With(makingRows("its lower-left corner")...)
 
 var stockKeys = strict.Group{Name: "stock", At: "`stock:` of a job", Rows: []strict.Row{
-	{Key: "margin", Form: notBelow, Default: "0", Means: "least foam between a part and its sheet's edge. What holds the sheet keeps its own room whatever is said: the whole cut, and beside it 15 mm for clamps and half the nut under a cutter, 5 mm for pins under a beam"},
+	{Key: "margin", Form: notBelow, Default: "0", Means: "least foam between a part and its sheet's edge. What holds the sheet keeps its own room whatever is said: the whole cut, and beside it 15 mm for clamps and half the nut under a cutter, 5 mm for pins under a beam, less what its way in takes of them"},
 	{Key: "sheets", Form: strict.ListOf(strict.Keyed(&sheetKeys), 1), Default: strict.Needed, Means: "the sizes of sheet"},
 }}
 
