@@ -61,7 +61,7 @@ func (l *limiter) set(n *profiles.Number, name, unit string, value float64, rule
 		Message: fmt.Sprintf("%s lowered from %s to %s %s by %s", name, number(n.Value, value), number(value, n.Value), unit, rule),
 		Hint:    "nothing to do; try the lowered settings on a test piece first",
 	})
-	*n = profiles.Number{Value: value, Source: fmt.Sprintf("lowered from %.4g by %s; %s", n.Value, rule, n.Source)}
+	*n = profiles.Number{Value: value, Source: fmt.Sprintf("lowered from %s by %s; %s", number(n.Value, value), rule, n.Source)}
 }
 
 // number is a value to four digits, or to as many as tell it from another.
